@@ -1,0 +1,5 @@
+/** Measurements beside peers. */
+@NullMarked
+package org.fieldwright.bench;
+
+import org.jspecify.annotations.NullMarked;

@@ -1,0 +1,76 @@
+package org.fieldwright.core.correction;
+
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The magnet's passive shim: where iron can go, which pieces there are, and the rules.
+ *
+ * @param pockets in the order tray, pocket
+ * @param pieces kinds of piece
+ * @param capacity how much a pocket holds
+ * @param trayMassLimit kg; null if none
+ * @param forbidden pockets that must not be changed
+ * @param installed what lies there now
+ * @param strength learned factor on the polarisation per piece id; absent = 1
+ * @param temperatureC of the iron, °C; null if not stated
+ * @param errors what to expect of pieces and places, for promises
+ * @param plusZEnd what people call the +z end of the bore, printed on every sheet; null if not
+ *     stated
+ * @param stack from where a stack grows
+ */
+public record IronSystem(
+    List<Pocket> pockets,
+    List<PieceType> pieces,
+    Capacity capacity,
+    @Nullable Double trayMassLimit,
+    Set<PocketId> forbidden,
+    Loading installed,
+    Map<String, Double> strength,
+    @Nullable Double temperatureC,
+    @Nullable Errors errors,
+    @Nullable String plusZEnd,
+    Stack stack) {
+
+  public IronSystem {
+    pockets = List.copyOf(pockets);
+    pieces = List.copyOf(pieces);
+    forbidden = Set.copyOf(forbidden);
+    strength = Map.copyOf(strength);
+  }
+
+  /** Which pocket. */
+  public record PocketId(int tray, int pocket) {}
+
+  /**
+   * How much a pocket holds; exactly one of the two is given.
+   *
+   * @param height of the stack, m
+   * @param pieces count
+   */
+  public record Capacity(@Nullable Double height, @Nullable Integer pieces) {}
+
+  /** From where a stack grows in its pocket. */
+  public enum Stack {
+    CENTRED,
+    OUTSIDE_IN,
+    INSIDE_OUT
+  }
+
+  /**
+   * One standard deviation of each, as fractions of one or metres; 0 where not stated.
+   *
+   * @param pieceMass independent for every piece
+   * @param lotMass common to all pieces of a kind
+   * @param position of a pocket, each direction, m
+   * @param strength of the polarisation
+   */
+  public record Errors(double pieceMass, double lotMass, double position, double strength) {}
+
+  /** Learned factor on the polarisation of a piece. */
+  public double strengthOf(PieceType piece) {
+    return strength.getOrDefault(piece.id(), 1.0);
+  }
+}

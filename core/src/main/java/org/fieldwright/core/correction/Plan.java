@@ -1,0 +1,85 @@
+package org.fieldwright.core.correction;
+
+import java.util.List;
+import java.util.Map;
+import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.homogeneity.LimitResult;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What to load, and what it is expected to do; every predicted number is computed forward from the
+ * whole-piece loading, never taken from the search.
+ *
+ * @param goal what was optimised
+ * @param limitId the limit whose volume it was optimised on
+ * @param beforePpm that limit's value now
+ * @param relaxedBoundPpm lower bound on its value by the linear relaxation on the surface; null
+ *     where the goal has none
+ * @param relaxedMassBound lower bound on the iron added for the target, kg; null unless least iron
+ * @param plannedPpm that limit's value after loading
+ * @param promisedPpm95 95th percentile over piece, place and map errors; null until simulated
+ * @param installed before
+ * @param planned after
+ * @param piecesAdded count over all pockets of what goes in
+ * @param piecesRemoved count over all pockets of what comes out
+ * @param massAdded of what goes in, kg
+ * @param pocketsTouched pockets whose content changes
+ * @param centreShiftPpm change of the field at the origin
+ * @param coilsFrom currents now by coil id, A
+ * @param coilsTo currents after, A
+ * @param predictedLimits every limit after loading
+ * @param predicted the field after loading, ppm of the predicted centre field
+ * @param iterations what the search did, for reproduction by seed
+ * @param seed of the search
+ * @param warnings what a person must know before loading
+ */
+public record Plan(
+    Goal goal,
+    String limitId,
+    double beforePpm,
+    @Nullable Double relaxedBoundPpm,
+    @Nullable Double relaxedMassBound,
+    double plannedPpm,
+    @Nullable Double promisedPpm95,
+    Loading installed,
+    Loading planned,
+    int piecesAdded,
+    int piecesRemoved,
+    double massAdded,
+    int pocketsTouched,
+    double centreShiftPpm,
+    Map<String, Double> coilsFrom,
+    Map<String, Double> coilsTo,
+    List<LimitResult> predictedLimits,
+    Expansion predicted,
+    long iterations,
+    long seed,
+    List<String> warnings) {
+
+  public Plan {
+    coilsFrom = Map.copyOf(coilsFrom);
+    coilsTo = Map.copyOf(coilsTo);
+    predictedLimits = List.copyOf(predictedLimits);
+    warnings = List.copyOf(warnings);
+  }
+
+  /** What a plan is best at. */
+  public enum Goal {
+    PEAK_TO_PEAK,
+    LEAST_IRON,
+    RMS,
+    FEWEST_POCKETS,
+    ROBUST;
+
+    /** The name used in files and on the command line. */
+    public String id() {
+      return switch (this) {
+        case PEAK_TO_PEAK -> "peak-to-peak";
+        case LEAST_IRON -> "least-iron";
+        case RMS -> "rms";
+        case FEWEST_POCKETS -> "fewest-pockets";
+        case ROBUST -> "robust";
+      };
+    }
+  }
+}

@@ -1,0 +1,31 @@
+package org.fieldwright.core.reading;
+
+import java.time.Instant;
+import org.fieldwright.core.geometry.Vec3;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * One value at one place, as the file gave it.
+ *
+ * @param row physical row in the file, 1-based, comments and header counted
+ * @param probe id of the probe; null for free points
+ * @param angleDeg stated angle of the array, degrees as written; null for free points
+ * @param position metres
+ * @param field tesla; null where the row holds no value
+ * @param sd standard deviation of ONE repeat, tesla; null if not given
+ * @param averages how many repeats; null if not given
+ * @param locked how many of them locked; null if unknown
+ * @param time null if not given
+ * @param turn order in which it was taken; null if not given
+ */
+public record Reading(
+    int row,
+    @Nullable Integer probe,
+    @Nullable Double angleDeg,
+    Vec3 position,
+    @Nullable Double field,
+    @Nullable Double sd,
+    @Nullable Integer averages,
+    @Nullable Integer locked,
+    @Nullable Instant time,
+    @Nullable Integer turn) {}

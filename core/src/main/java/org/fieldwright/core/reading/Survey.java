@@ -1,0 +1,35 @@
+package org.fieldwright.core.reading;
+
+import java.util.List;
+import java.util.Map;
+
+/**
+ * One set of readings over a sphere or a cloud of points, before any judgement.
+ *
+ * @param file name for messages and results
+ * @param kind how the places were given
+ * @param readings in the order of the file
+ * @param frequency whether the values were frequencies (then γ mattered)
+ * @param remarks the {@code # key: value} lines before the header
+ * @param notes what the reader wants said, e.g. columns it ignored
+ */
+public record Survey(
+    String file,
+    Kind kind,
+    List<Reading> readings,
+    boolean frequency,
+    Map<String, String> remarks,
+    List<String> notes) {
+
+  public Survey {
+    readings = List.copyOf(readings);
+    remarks = Map.copyOf(remarks);
+    notes = List.copyOf(notes);
+  }
+
+  /** How the places were given. */
+  public enum Kind {
+    TURNING_ARRAY,
+    FREE_POINTS
+  }
+}

@@ -1,0 +1,90 @@
+package org.fieldwright.core.reading;
+
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * A survey after judgement: every reading is used, set aside with its reason, or a revisit.
+ *
+ * @param survey as it was read
+ * @param used what the field model rests on
+ * @param setAside what it does not rest on, and why
+ * @param revisits readings of a place already read; they feed the drift
+ * @param suspectProbes probes that read off as a whole
+ * @param suspectAngles settings of the array that were not where the sheet says
+ * @param drift null if no place was read twice
+ * @param warnings what a person must know before believing the rest
+ */
+public record VettedSurvey(
+    Survey survey,
+    List<Used> used,
+    List<SetAside> setAside,
+    List<Reading> revisits,
+    List<SuspectProbe> suspectProbes,
+    List<SuspectAngle> suspectAngles,
+    @Nullable Drift drift,
+    List<String> warnings) {
+
+  public VettedSurvey {
+    used = List.copyOf(used);
+    setAside = List.copyOf(setAside);
+    revisits = List.copyOf(revisits);
+    suspectProbes = List.copyOf(suspectProbes);
+    suspectAngles = List.copyOf(suspectAngles);
+    warnings = List.copyOf(warnings);
+  }
+
+  /**
+   * A reading that is used.
+   *
+   * @param field T, after the probe's offset and the drift
+   * @param residualPpm reading − fit
+   */
+  public record Used(Reading reading, double field, double residualPpm) {}
+
+  /**
+   * A reading that is not used.
+   *
+   * @param ppm reading − fit; null for a missing lock
+   */
+  public record SetAside(Reading reading, Why why, @Nullable Double ppm) {}
+
+  /** Why a reading is set aside. */
+  public enum Why {
+    NO_LOCK,
+    OUT_OF_RANGE,
+    OUTLIER,
+    EXCLUDED;
+
+    /** The name used in files. */
+    public String id() {
+      return switch (this) {
+        case NO_LOCK -> "no_lock";
+        case OUT_OF_RANGE -> "out_of_range";
+        case OUTLIER -> "outlier";
+        case EXCLUDED -> "excluded";
+      };
+    }
+  }
+
+  /** Offset = reading − truth, ppm. */
+  public record SuspectProbe(int probe, double offsetPpm, double uncertaintyPpm) {}
+
+  /** Error = true − stated, degrees. */
+  public record SuspectAngle(double angleDeg, double errorDeg, double uncertaintyDeg) {}
+
+  /**
+   * The common drift during the survey, positive when the field rises.
+   *
+   * @param ppmPerHour null where no reading carries a time: then the drift was removed along the
+   *     order of the readings
+   * @param uncertaintyPpmPerHour null with it
+   * @param spreadPpm standard deviation across the revisited places of their own change
+   * @param pairs how many revisits it rests on
+   */
+  public record Drift(
+      @Nullable Double ppmPerHour,
+      @Nullable Double uncertaintyPpmPerHour,
+      double spreadPpm,
+      int pairs) {}
+}
