@@ -1,0 +1,244 @@
+package org.fieldwright.core.harmonic;
+
+import java.util.Arrays;
+
+/**
+ * A growing QR factorisation: columns are appended one by one, each made orthogonal to those before
+ * it, or left out where it adds nothing.
+ *
+ * <p>Classical Gram–Schmidt applied twice ("twice is enough", Giraud, Langou &amp; Rozložník 2005):
+ * as orthogonal as Householder's to working precision, with an explicit Q. That Q is the point: the
+ * leverage of every row is known at once, lower degrees are nested in higher ones, and a reading is
+ * set aside by appending a column that is 1 on its row alone.
+ *
+ * <p>Not thread-safe.
+ */
+public final class OrthonormalColumns {
+  private final int rows;
+  private double[] q;
+  private double[] r; // packed upper triangle, column j at j(j+1)/2
+  private int count;
+  private final double[] leverage;
+  private double[] scratch = new double[0];
+
+  public OrthonormalColumns(int rows, int expectedColumns) {
+    this.rows = rows;
+    q = new double[rows * Math.max(1, expectedColumns)];
+    r = new double[packed(Math.max(1, expectedColumns))];
+    leverage = new double[rows];
+  }
+
+  private OrthonormalColumns(OrthonormalColumns source, int columns) {
+    rows = source.rows;
+    count = columns;
+    int room = columns + 32;
+    q = Arrays.copyOf(Arrays.copyOf(source.q, rows * columns), rows * room);
+    r = Arrays.copyOf(Arrays.copyOf(source.r, packed(columns)), packed(room));
+    leverage = new double[rows];
+    for (int j = 0; j < columns; j++) {
+      addLeverage(j);
+    }
+  }
+
+  private static int packed(int columns) {
+    return columns * (columns + 1) / 2;
+  }
+
+  public int rows() {
+    return rows;
+  }
+
+  /** Columns kept so far: the rank. */
+  public int count() {
+    return count;
+  }
+
+  /** The first {@code columns} columns alone; appending to it leaves this one untouched. */
+  public OrthonormalColumns first(int columns) {
+    return new OrthonormalColumns(this, columns);
+  }
+
+  /**
+   * Appends a column unless what is left of it after projection is too little.
+   *
+   * @param column length rows; not changed
+   * @param tolerance smallest kept remainder relative to the column's own norm
+   * @return the remainder relative to the column's norm (0 for a zero column); kept if above the
+   *     tolerance
+   */
+  public double append(double[] column, double tolerance) {
+    double norm = norm(column);
+    if (norm == 0) {
+      return 0;
+    }
+    ensureRoom();
+    int at = count * rows;
+    System.arraycopy(column, 0, q, at, rows);
+    int column0 = packed(count);
+    Arrays.fill(r, column0, column0 + count + 1, 0);
+    project(at, column0);
+    project(at, column0);
+    double rest = 0;
+    for (int i = 0; i < rows; i++) {
+      rest += q[at + i] * q[at + i];
+    }
+    rest = Math.sqrt(rest);
+    if (!(rest > tolerance * norm)) {
+      return rest / norm;
+    }
+    for (int i = 0; i < rows; i++) {
+      q[at + i] /= rest;
+    }
+    r[column0 + count] = rest;
+    addLeverage(count);
+    count++;
+    return rest / norm;
+  }
+
+  /**
+   * Appends a column known to be orthonormal to those before it.
+   *
+   * @param direction length rows, of norm one
+   * @param factors its column of R, length count + 1
+   */
+  void appendOrthonormal(double[] direction, double[] factors) {
+    ensureRoom();
+    System.arraycopy(direction, 0, q, count * rows, rows);
+    System.arraycopy(factors, 0, r, packed(count), count + 1);
+    addLeverage(count);
+    count++;
+  }
+
+  private void project(int at, int column0) {
+    int n = rows;
+    for (int j = 0; j < count; j++) {
+      scratch[j] = dot(j * n, at);
+    }
+    for (int j = 0; j < count; j++) {
+      double s = scratch[j];
+      r[column0 + j] += s;
+      int base = j * n;
+      for (int i = 0; i < n; i++) {
+        q[at + i] -= s * q[base + i];
+      }
+    }
+  }
+
+  private double dot(int a, int b) {
+    double s0 = 0;
+    double s1 = 0;
+    int i = 0;
+    for (; i + 1 < rows; i += 2) { // two chains: the sum is not bound by the latency of one
+      s0 += q[a + i] * q[b + i];
+      s1 += q[a + i + 1] * q[b + i + 1];
+    }
+    return i < rows ? s0 + s1 + q[a + i] * q[b + i] : s0 + s1;
+  }
+
+  private void ensureRoom() {
+    if ((count + 1) * rows > q.length) {
+      int room = Math.max(count + 8, count * 3 / 2);
+      q = Arrays.copyOf(q, room * rows);
+    }
+    if (packed(count + 1) > r.length) {
+      r = Arrays.copyOf(r, packed(Math.max(count + 8, count * 3 / 2)));
+    }
+    if (scratch.length < count + 1) {
+      scratch = new double[count + 64];
+    }
+  }
+
+  private void addLeverage(int column) {
+    int base = column * rows;
+    for (int i = 0; i < rows; i++) {
+      leverage[i] += q[base + i] * q[base + i];
+    }
+  }
+
+  /** Diagonal of the projection QQᵀ, 0..1 for each row. A live view, not to be changed. */
+  double[] leverage() {
+    return leverage;
+  }
+
+  /** Leverage of a row, 0..1. */
+  public double leverage(int row) {
+    return leverage[row];
+  }
+
+  /** q_ij. */
+  public double q(int row, int column) {
+    return q[column * rows + row];
+  }
+
+  /** r_ij, i ≤ j. */
+  public double r(int i, int j) {
+    return r[packed(j) + i];
+  }
+
+  /** Qᵀy: the coordinates of y in the columns. */
+  public double[] coordinates(double[] y) {
+    double[] c = new double[count];
+    for (int j = 0; j < count; j++) {
+      c[j] = coordinate(j, y);
+    }
+    return c;
+  }
+
+  /** q_jᵀ y. */
+  public double coordinate(int column, double[] y) {
+    double s = 0;
+    int base = column * rows;
+    for (int i = 0; i < rows; i++) {
+      s += q[base + i] * y[i];
+    }
+    return s;
+  }
+
+  /** Subtracts {@code factor} × column from y in place. */
+  public void subtract(int column, double factor, double[] y) {
+    int base = column * rows;
+    for (int i = 0; i < rows; i++) {
+      y[i] -= factor * q[base + i];
+    }
+  }
+
+  /** Solves R x = c by back substitution, in place. */
+  public void solveUpper(double[] c) {
+    for (int j = count - 1; j >= 0; j--) {
+      int base = packed(j);
+      double x = c[j] / r[base + j];
+      c[j] = x;
+      for (int i = 0; i < j; i++) {
+        c[i] -= r[base + i] * x;
+      }
+    }
+  }
+
+  /** R⁻¹, row-major count × count, zero below the diagonal. */
+  public double[] inverseUpper() {
+    double[] inverse = new double[count * count];
+    double[] e = new double[count];
+    for (int k = 0; k < count; k++) {
+      Arrays.fill(e, 0);
+      e[k] = 1;
+      for (int j = k; j >= 0; j--) {
+        int base = packed(j);
+        double x = e[j] / r[base + j];
+        e[j] = x;
+        inverse[j * count + k] = x;
+        for (int i = 0; i < j; i++) {
+          e[i] -= r[base + i] * x;
+        }
+      }
+    }
+    return inverse;
+  }
+
+  private static double norm(double[] v) {
+    double s = 0;
+    for (double e : v) {
+      s += e * e;
+    }
+    return Math.sqrt(s);
+  }
+}

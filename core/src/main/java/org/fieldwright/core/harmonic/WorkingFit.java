@@ -1,0 +1,258 @@
+package org.fieldwright.core.harmonic;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+
+/**
+ * A least-squares fit that can take further columns as suspicion grows: a column that is 1 on a
+ * single row sets that reading aside; a column that is 1 on a probe's rows frees its offset.
+ *
+ * <p>Residuals and leverages stay up to date at the cost of one projection per column, so a search
+ * for faults never factorises again. Everything here is weighted: a row's residual and column are
+ * multiplied by its √weight.
+ */
+public final class WorkingFit {
+  private final HarmonicDesign design;
+  private final int degree;
+  private final OrthonormalColumns columns;
+  private final double[] weightedValues;
+  private final double[] residual;
+  private final boolean[] setAside;
+  private final List<Extra> extras = new ArrayList<>();
+
+  /** What a further column stands for. */
+  public sealed interface Extra {
+    /** The reading of this row has a column of its own, so it says nothing about the field. */
+    record SetAside(int row) implements Extra {}
+
+    /**
+     * A nuisance shared by several rows.
+     *
+     * @param label the caller's name for it
+     */
+    record Nuisance(Object label) implements Extra {}
+  }
+
+  /**
+   * @param values of each row, ppm (or any unit; results carry the same)
+   */
+  public WorkingFit(HarmonicDesign design, int degree, double[] values) {
+    this.design = design;
+    this.degree = degree;
+    columns = design.columns(degree);
+    weightedValues = new double[values.length];
+    for (int i = 0; i < values.length; i++) {
+      weightedValues[i] = values[i] * design.sampling().rootWeight(i);
+    }
+    residual = weightedValues.clone();
+    setAside = new boolean[values.length];
+    // Twice, as in the factorisation: removes what rounding left of the first pass.
+    for (int pass = 0; pass < 2; pass++) {
+      for (int j = 0; j < columns.count(); j++) {
+        columns.subtract(j, columns.coordinate(j, residual), residual);
+      }
+    }
+  }
+
+  public int rows() {
+    return residual.length;
+  }
+
+  public int degree() {
+    return degree;
+  }
+
+  public HarmonicDesign design() {
+    return design;
+  }
+
+  /** Sets a row aside. Does nothing where the fit depends on the row alone for some unknown. */
+  public boolean setAside(int row) {
+    double[] unit = new double[rows()];
+    unit[row] = 1;
+    boolean kept = append(unit, new Extra.SetAside(row));
+    if (kept) {
+      setAside[row] = true;
+      residual[row] = 0;
+    }
+    return kept;
+  }
+
+  /**
+   * Frees a nuisance.
+   *
+   * @param pattern its weighted effect on each row
+   * @return false where the other columns already explain it
+   */
+  public boolean free(double[] pattern, Object label) {
+    return append(pattern, new Extra.Nuisance(label));
+  }
+
+  private boolean append(double[] column, Extra extra) {
+    if (columns.append(column, 1e-7) <= 1e-7) {
+      return false;
+    }
+    int last = columns.count() - 1;
+    columns.subtract(last, columns.coordinate(last, residual), residual);
+    extras.add(extra);
+    return true;
+  }
+
+  public boolean isSetAside(int row) {
+    return setAside[row];
+  }
+
+  /** Weighted residual of a row. */
+  public double residual(int row) {
+    return residual[row];
+  }
+
+  /** 1 − leverage: the share of a row's error that shows in its residual. */
+  public double redundancy(int row) {
+    return setAside[row] ? 0 : Math.max(0, 1 - columns.leverage(row));
+  }
+
+  /** Rows not set aside less unknowns, nuisances counted. */
+  public int degreesOfFreedom() {
+    return rows() - columns.count();
+  }
+
+  /** Weighted Σ r². */
+  public double residualSumOfSquares() {
+    double s = 0;
+    for (double r : residual) {
+      s += r * r;
+    }
+    return s;
+  }
+
+  /**
+   * How much freeing a pattern would explain.
+   *
+   * @param pattern weighted effect on each row
+   * @return [pattern·residual, what is left of |pattern|² beside the columns]: their ratio is the
+   *     estimate, first/√second its z-score times the scatter
+   */
+  public double[] score(double[] pattern) {
+    double along = 0;
+    double square = 0;
+    for (int i = 0; i < pattern.length; i++) {
+      along += pattern[i] * residual[i];
+      square += pattern[i] * pattern[i];
+    }
+    double explained = 0;
+    for (double c : columns.coordinates(pattern)) {
+      explained += c * c;
+    }
+    return new double[] {along, Math.max(0, square - explained), square};
+  }
+
+  /** Sum of squared leave-one-out residuals of the rows not set aside (PRESS), weighted. */
+  public double press() {
+    double sum = 0;
+    for (int i = 0; i < rows(); i++) {
+      if (!setAside[i]) {
+        double d = residual[i] / redundancy(i);
+        sum += d * d;
+      }
+    }
+    return Double.isNaN(sum) ? Double.POSITIVE_INFINITY : sum;
+  }
+
+  public List<Extra> extras() {
+    return List.copyOf(extras);
+  }
+
+  /** Solves for every unknown: the terms of the design up to the degree, then the extras. */
+  public Solution solve() {
+    double[] c = columns.coordinates(weightedValues);
+    columns.solveUpper(c);
+    return new Solution(c, columns.inverseUpper());
+  }
+
+  OrthonormalColumns columns() {
+    return columns;
+  }
+
+  /**
+   * The solved unknowns.
+   *
+   * @see WorkingFit#solve()
+   */
+  public final class Solution {
+    private final double[] unknowns;
+    private final double[] inverse; // R⁻¹, row-major
+
+    private Solution(double[] unknowns, double[] inverse) {
+      this.unknowns = unknowns;
+      this.inverse = inverse;
+    }
+
+    int termCount() {
+      return design.columnCount(degree);
+    }
+
+    /** The fitted expansion, in the unit of the values; unseen terms are 0. */
+    public Expansion expansion() {
+      double[] coefficients = new double[Term.count(degree)];
+      for (int j = 0; j < termCount(); j++) {
+        coefficients[design.terms().get(j).index()] = unknowns[j];
+      }
+      return new Expansion(design.referenceRadius(), coefficients);
+    }
+
+    /** Value of the k-th extra. For a row set aside: its weighted reading − fit. */
+    public double extra(int k) {
+      return unknowns[termCount() + k];
+    }
+
+    /** Standard uncertainty of the k-th extra per unit scatter of a row of weight one. */
+    public double extraUncertainty(int k) {
+      int row = termCount() + k;
+      int count = unknowns.length;
+      double s = 0;
+      for (int j = row; j < count; j++) {
+        s += inverse[row * count + j] * inverse[row * count + j];
+      }
+      return Math.sqrt(s);
+    }
+
+    /** What the terms' values become for given coordinates in the columns. */
+    double[] termsFromCoordinates(double[] coordinates) {
+      int count = unknowns.length;
+      double[] t = new double[termCount()];
+      for (int i = 0; i < t.length; i++) {
+        double s = 0;
+        for (int j = i; j < count; j++) {
+          s += inverse[i * count + j] * coordinates[j];
+        }
+        t[i] = s;
+      }
+      return t;
+    }
+
+    /** Row i of R⁻¹ dotted with row j: the covariance of two terms per unit variance. */
+    double[] unitCovariance() {
+      int count = unknowns.length;
+      int p = termCount();
+      double[] c = new double[p * p];
+      for (int i = 0; i < p; i++) {
+        for (int j = i; j < p; j++) {
+          double s = 0;
+          for (int k = j; k < count; k++) {
+            s += inverse[i * count + k] * inverse[j * count + k];
+          }
+          c[i * p + j] = s;
+          c[j * p + i] = s;
+        }
+      }
+      return c;
+    }
+  }
+
+  /** A copy of the weighted residuals. */
+  public double[] residuals() {
+    return Arrays.copyOf(residual, residual.length);
+  }
+}
