@@ -1,0 +1,221 @@
+package org.fieldwright.core.stability;
+
+import java.time.Instant;
+import java.util.Arrays;
+import org.fieldwright.core.BadInput;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The field against time, as one probe at the magnet saw it.
+ *
+ * <p>Columns are primitive arrays, 8 bytes a value: ten million samples of time and field take 160
+ * MB, each further column 80 MB (the probe column 40 MB). {@link Builder} grows them by half, so
+ * reading needs up to 2.5 times that for a moment. The arrays are shared, not copied: nobody writes
+ * to them once the log is built.
+ */
+public final class FieldLog {
+  private final Instant start;
+  private final int size;
+  private final double[] time;
+  private final double[] field;
+  private final int @Nullable [] probe;
+  private final double @Nullable [] current;
+  private final double @Nullable [] temperature;
+  private final double @Nullable [] pressure;
+
+  private FieldLog(Builder b) {
+    if (b.size == 0 || b.start == null) {
+      throw new BadInput("the field log holds no sample; at least one row is needed");
+    }
+    this.start = b.start;
+    this.size = b.size;
+    this.time = trimmed(b.time, size);
+    this.field = trimmed(b.field, size);
+    this.probe = b.probe == null ? null : Arrays.copyOf(b.probe, size);
+    this.current = b.current == null ? null : trimmed(b.current, size);
+    this.temperature = b.temperature == null ? null : trimmed(b.temperature, size);
+    this.pressure = b.pressure == null ? null : trimmed(b.pressure, size);
+  }
+
+  private static double[] trimmed(double[] values, int size) {
+    return values.length == size ? values : Arrays.copyOf(values, size);
+  }
+
+  /** When the first sample was taken. */
+  public Instant start() {
+    return start;
+  }
+
+  /** Number of samples, those without a lock included. */
+  public int size() {
+    return size;
+  }
+
+  /** Seconds since {@link #start()}, strictly increasing. Not to be written to. */
+  public double[] time() {
+    return time;
+  }
+
+  /** Field, T; NaN where there was no lock. Not to be written to. */
+  public double[] field() {
+    return field;
+  }
+
+  /** Id of the probe that read each sample; null if the log names none. Not to be written to. */
+  public int @Nullable [] probe() {
+    return probe;
+  }
+
+  /** Magnet current, A; NaN where missing; null if not logged. Not to be written to. */
+  public double @Nullable [] current() {
+    return current;
+  }
+
+  /** Temperature, °C; NaN where missing; null if not logged. Not to be written to. */
+  public double @Nullable [] temperature() {
+    return temperature;
+  }
+
+  /** Air pressure, hPa; NaN where missing; null if not logged. Not to be written to. */
+  public double @Nullable [] pressure() {
+    return pressure;
+  }
+
+  /** From the first sample to the last, s. */
+  public double duration() {
+    return time[size - 1];
+  }
+
+  /** The instant of this many seconds after the start. */
+  public Instant at(double seconds) {
+    return start.plusNanos(Math.round(seconds * 1e9));
+  }
+
+  /**
+   * Takes samples one by one, in the order of time. Columns are created at the first value that is
+   * not missing, so an absent column costs nothing.
+   */
+  public static final class Builder {
+    /** Marks a probe that is not named. */
+    public static final int NO_PROBE = Integer.MIN_VALUE;
+
+    private @Nullable Instant start;
+    private int size;
+    private double[] time = new double[1024];
+    private double[] field = new double[1024];
+    private int @Nullable [] probe;
+    private double @Nullable [] current;
+    private double @Nullable [] temperature;
+    private double @Nullable [] pressure;
+
+    /** Samples taken so far. */
+    public int size() {
+      return size;
+    }
+
+    /** A sample of time and field alone. */
+    public Builder add(long epochSecond, int nano, double fieldTesla) {
+      return add(
+          epochSecond, nano, fieldTesla, NO_PROBE, Double.NaN, Double.NaN, Double.NaN);
+    }
+
+    /**
+     * A sample with everything that may be logged beside it.
+     *
+     * @param epochSecond seconds of the instant
+     * @param nano nanoseconds of the instant
+     * @param fieldTesla T; NaN where there was no lock
+     * @param probeId {@link #NO_PROBE} if not named
+     * @param currentA NaN if missing
+     * @param temperatureC NaN if missing
+     * @param pressureHPa NaN if missing
+     * @throws BadInput if the time does not come after that of the sample before; the message names
+     *     times but not the file and row, which the reader knows
+     */
+    public Builder add(
+        long epochSecond,
+        int nano,
+        double fieldTesla,
+        int probeId,
+        double currentA,
+        double temperatureC,
+        double pressureHPa) {
+      if (start == null) {
+        start = Instant.ofEpochSecond(epochSecond, nano);
+      }
+      double seconds = (epochSecond - start.getEpochSecond()) + 1e-9 * (nano - start.getNano());
+      requireLater(epochSecond, nano, seconds);
+      ensureRoom();
+      time[size] = seconds;
+      field[size] = fieldTesla;
+      probe = put(probe, probeId);
+      current = put(current, currentA);
+      temperature = put(temperature, temperatureC);
+      pressure = put(pressure, pressureHPa);
+      size++;
+      return this;
+    }
+
+    private void requireLater(long epochSecond, int nano, double seconds) {
+      if (size > 0 && !(seconds > time[size - 1])) {
+        Instant found = Instant.ofEpochSecond(epochSecond, nano);
+        boolean same = seconds == time[size - 1];
+        throw new BadInput(
+            same
+                ? "time " + found + " appears twice; every sample needs a time of its own, and a"
+                    + " field log follows one probe at a time"
+                : "time " + found + " is " + (time[size - 1] - seconds)
+                    + " s before the sample above it; samples must be in the order of time (a clock"
+                    + " set back in between must be corrected first)");
+      }
+    }
+
+    private void ensureRoom() {
+      if (size < time.length) {
+        return;
+      }
+      int room = size + (size >> 1);
+      time = Arrays.copyOf(time, room);
+      field = Arrays.copyOf(field, room);
+      probe = probe == null ? null : Arrays.copyOf(probe, room);
+      current = grown(current, room);
+      temperature = grown(temperature, room);
+      pressure = grown(pressure, room);
+    }
+
+    private static double @Nullable [] grown(double @Nullable [] column, int room) {
+      return column == null ? null : Arrays.copyOf(column, room);
+    }
+
+    private double @Nullable [] put(double @Nullable [] column, double value) {
+      double[] into = column;
+      if (into == null) {
+        if (Double.isNaN(value)) {
+          return null;
+        }
+        into = new double[time.length];
+        Arrays.fill(into, 0, size, Double.NaN);
+      }
+      into[size] = value;
+      return into;
+    }
+
+    private int @Nullable [] put(int @Nullable [] column, int value) {
+      int[] into = column;
+      if (into == null) {
+        if (value == NO_PROBE) {
+          return null;
+        }
+        into = new int[time.length];
+        Arrays.fill(into, 0, size, NO_PROBE);
+      }
+      into[size] = value;
+      return into;
+    }
+
+    /** The finished log; the builder is not to be used again. */
+    public FieldLog build() {
+      return new FieldLog(this);
+    }
+  }
+}
