@@ -115,8 +115,7 @@ public final class FieldLog {
 
     /** A sample of time and field alone. */
     public Builder add(long epochSecond, int nano, double fieldTesla) {
-      return add(
-          epochSecond, nano, fieldTesla, NO_PROBE, Double.NaN, Double.NaN, Double.NaN);
+      return add(epochSecond, nano, fieldTesla, NO_PROBE, Double.NaN, Double.NaN, Double.NaN);
     }
 
     /**
@@ -162,9 +161,14 @@ public final class FieldLog {
         boolean same = seconds == time[size - 1];
         throw new BadInput(
             same
-                ? "time " + found + " appears twice; every sample needs a time of its own, and a"
+                ? "time "
+                    + found
+                    + " appears twice; every sample needs a time of its own, and a"
                     + " field log follows one probe at a time"
-                : "time " + found + " is " + (time[size - 1] - seconds)
+                : "time "
+                    + found
+                    + " is "
+                    + (time[size - 1] - seconds)
                     + " s before the sample above it; samples must be in the order of time (a clock"
                     + " set back in between must be corrected first)");
       }

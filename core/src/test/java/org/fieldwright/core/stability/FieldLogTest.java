@@ -1,5 +1,6 @@
 package org.fieldwright.core.stability;
 
+import static java.util.Objects.requireNonNull;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
@@ -30,7 +31,7 @@ class FieldLogTest {
     assertThat(log.probe()).isNull();
     assertThat(log.current()).isNull();
     assertThat(log.pressure()).isNull();
-    double[] temperature = log.temperature();
+    double[] temperature = requireNonNull(log.temperature());
     assertThat(temperature).hasSize(3000);
     assertThat(temperature[1999]).isNaN();
     assertThat(temperature[2999]).isEqualTo(20 + 2999);
