@@ -1,0 +1,29 @@
+package org.fieldwright.app.cli;
+
+import java.util.List;
+import java.util.Locale;
+
+/** The way in. */
+public final class Main {
+
+  /** Every command, in the order of the job. Only the one that is named gets built. */
+  static final List<Command> COMMANDS = List.of();
+
+  private Main() {}
+
+  public static void main(String[] args) {
+    Locale.setDefault(Locale.ROOT); // a decimal comma in the answer would depend on the machine
+    Output output = Output.standard();
+    int status = run(output, args);
+    if (output.failed()) {
+      output.note("fieldwright: the answer could not be written to standard output");
+      status = ExitStatus.FAULT;
+    }
+    System.exit(status);
+  }
+
+  /** Runs one command line in this process and answers its {@link ExitStatus}. */
+  public static int run(Output output, String... args) {
+    return new CommandRunner(COMMANDS, output).run(List.of(args));
+  }
+}
