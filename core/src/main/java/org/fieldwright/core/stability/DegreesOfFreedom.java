@@ -1,7 +1,8 @@
 package org.fieldwright.core.stability;
 
 /**
- * Equivalent degrees of freedom of a deviation: what a χ² with the same relative scatter would have.
+ * Equivalent degrees of freedom of a deviation: what a χ² with the same relative scatter would
+ * have.
  *
  * <p>Allan, modified, time and Hadamard kinds: C. A. Greenhall and W. J. Riley, "Uncertainty of
  * stability variances based on finite differences" (35th PTTI, 2003), as SP 1065 section 5.4.1
@@ -100,7 +101,8 @@ final class DegreesOfFreedom {
       return whitePhase(d, count, periods);
     }
     if (terms <= LONGEST_SUM) {
-      double used = !modified && alpha <= 0 && m * (d + 1) > LONGEST_SUM ? Double.POSITIVE_INFINITY : filter;
+      double used =
+          !modified && alpha <= 0 && m * (d + 1) > LONGEST_SUM ? Double.POSITIVE_INFINITY : filter;
       return inverse(sum(terms, count, stride, used, alpha, d), used, alpha, d, count);
     }
     boolean flickerPhase = !modified && alpha == 1;

@@ -48,9 +48,9 @@ public record DeviationTable(double confidence, List<Row> rows) {
       double high) {}
 
   /**
-   * All kinds at all doubling factors. Modified total, time total and Hadamard total are left out at
-   * the factors where they would cost more than {@value #DEAREST} operations, which begins at some
-   * five thousand values.
+   * All kinds at all doubling factors. Modified total, time total and Hadamard total are left out
+   * at the factors where they would cost more than {@value #DEAREST} operations, which begins at
+   * some five thousand values.
    *
    * @param executor shares the work of long records out; null keeps it in the caller's thread
    */

@@ -9,9 +9,10 @@ import org.jspecify.annotations.Nullable;
  * of the handbook's fractional frequency; its running sum x that of the phase.
  *
  * <p>All deviations carry the unit of y, {@link DeviationKind#TIME} and {@link
- * DeviationKind#TIME_TOTAL} that of y times seconds. Modified total and time total hold the white-noise
- * bias factor √0.73 and Hadamard total √0.995 (m ≥ 2), as the handbook's published values do; total
- * holds none. Cost: O(n) for each m, save modified total and Hadamard total, which are O(n·m).
+ * DeviationKind#TIME_TOTAL} that of y times seconds. Modified total and time total hold the
+ * white-noise bias factor √0.73 and Hadamard total √0.995 (m ≥ 2), as the handbook's published
+ * values do; total holds none. Cost: O(n) for each m, save modified total and Hadamard total, which
+ * are O(n·m).
  *
  * <p>Every estimator is blind to a constant, so the mean of y is taken off first to keep the
  * digits; rounding then stays below 1e-12 of the result for a million points.
@@ -70,8 +71,7 @@ public final class Deviations {
   /** The deviation at averaging factor m, 1 … {@link #largestFactor}. */
   public double of(DeviationKind kind, int m) {
     if (m < 1 || m > largestFactor(kind)) {
-      throw new IllegalArgumentException(
-          kind.id() + " of " + y.length + " values has no m = " + m);
+      throw new IllegalArgumentException(kind.id() + " of " + y.length + " values has no m = " + m);
     }
     return switch (kind) {
       case ALLAN -> allan(m);

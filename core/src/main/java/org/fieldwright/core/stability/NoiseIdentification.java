@@ -73,9 +73,7 @@ final class NoiseIdentification {
     for (int i = 0; i < n; i++) {
       double u = i - half;
       z[i] -=
-          product[0] / norm[0]
-              + product[1] / norm[1] * u
-              + product[2] / norm[2] * (u * u - second);
+          product[0] / norm[0] + product[1] / norm[1] * u + product[2] / norm[2] * (u * u - second);
     }
   }
 }

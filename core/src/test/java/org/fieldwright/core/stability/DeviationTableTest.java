@@ -84,7 +84,9 @@ class DeviationTableTest {
     long seed = 11;
     double[] y = PowerLawNoise.of(noise, 1024, new Random(seed));
     Deviations deviations = new Deviations(y, 1);
-    assertThat(NoiseIdentification.of(deviations.phase(), 1, 2)).as("seed %d", seed).isEqualTo(noise);
+    assertThat(NoiseIdentification.of(deviations.phase(), 1, 2))
+        .as("seed %d", seed)
+        .isEqualTo(noise);
   }
 
   /** A table of white noise: every true deviation is 1/√m, and about 68 % of intervals hold it. */

@@ -80,7 +80,9 @@ class DeviationsTest {
     }
   }
 
-  /** The sweep against the definition, for factors that double and that do not, alone and shared. */
+  /**
+   * The sweep against the definition, for factors that double and that do not, alone and shared.
+   */
   @Test
   void theSweepOverManyFactorsEqualsTheDefinition() {
     long seed = 20261125;

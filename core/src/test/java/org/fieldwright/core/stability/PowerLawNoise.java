@@ -3,10 +3,9 @@ package org.fieldwright.core.stability;
 import java.util.Random;
 
 /**
- * Noise with the power spectrum of the field ∝ f^α, by fractional differencing (N. J. Kasdin,
- * Proc. IEEE 83 (1995) 802): h[0] = 1, h[k] = h[k−1] (k − 1 − α/2)/k, convolved with unit white
- * noise. The first {@code n} of 2 n values are thrown away, so that the record does not begin at
- * rest.
+ * Noise with the power spectrum of the field ∝ f^α, by fractional differencing (N. J. Kasdin, Proc.
+ * IEEE 83 (1995) 802): h[0] = 1, h[k] = h[k−1] (k − 1 − α/2)/k, convolved with unit white noise.
+ * The first {@code n} of 2 n values are thrown away, so that the record does not begin at rest.
  */
 final class PowerLawNoise {
 
