@@ -28,7 +28,8 @@ class HomogeneityAssessmentTest {
     for (int i = 0; i < size; i++) {
       c[i * size + i] = sd * sd;
     }
-    return new FieldModel(field, 0.55, Set.of(), new Covariance(size, c), 3, 0.02, 300, 0.2, "");
+    return new FieldModel(
+        field, 0.55, Set.of(), new Covariance(size, c), List.of(), 3, 0.02, 300, 0.2, "");
   }
 
   private static LimitResult assess(
@@ -82,6 +83,7 @@ class HomogeneityAssessmentTest {
             0.55,
             Set.of(),
             new Covariance(4, new double[] {0, 0, 0, 0, 0, 4e-4, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0}),
+            List.of(),
             1,
             0.02,
             10,
