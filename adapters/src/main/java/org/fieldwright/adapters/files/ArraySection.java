@@ -8,6 +8,7 @@ import org.fieldwright.adapters.files.yaml.Expected;
 import org.fieldwright.adapters.files.yaml.YamlMap;
 import org.fieldwright.adapters.files.yaml.YamlNode;
 import org.fieldwright.core.geometry.GaussLegendre;
+import org.fieldwright.core.magnetostatics.Constants;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.ProbeArray.Range;
@@ -73,8 +74,8 @@ final class ArraySection {
     }
     String name = node == null ? "water" : node.oneOf(List.of("water", "proton"));
     return name.equals("water")
-        ? new Sample(42.57638543, "shielded proton (water, sphere, 25 °C), CODATA 2022")
-        : new Sample(42.577478461, "free proton, CODATA 2022");
+        ? new Sample(Constants.SHIELDED_PROTON_MHZ_PER_T, "shielded proton (water, sphere, 25 °C), CODATA 2022")
+        : new Sample(Constants.PROTON_MHZ_PER_T, "free proton, CODATA 2022");
   }
 
   private static List<Probe> probes(@Nullable YamlNode node, @Nullable Double radius) {
