@@ -74,7 +74,9 @@ final class ArraySection {
     }
     String name = node == null ? "water" : node.oneOf(List.of("water", "proton"));
     return name.equals("water")
-        ? new Sample(Constants.SHIELDED_PROTON_MHZ_PER_T, "shielded proton (water, sphere, 25 °C), CODATA 2022")
+        ? new Sample(
+            Constants.SHIELDED_PROTON_MHZ_PER_T,
+            "shielded proton (water, sphere, 25 °C), CODATA 2022")
         : new Sample(Constants.PROTON_MHZ_PER_T, "free proton, CODATA 2022");
   }
 
