@@ -64,6 +64,20 @@ public record AngularSupport(List<Double> distinct, boolean equal) {
     return distinct.size();
   }
 
+  /** Index of the distinct angle nearest to this one, modulo 360°. */
+  public int indexOf(double angleDeg) {
+    int best = 0;
+    double nearest = Double.POSITIVE_INFINITY;
+    for (int i = 0; i < count(); i++) {
+      double apart = Math.abs(Math.IEEEremainder(angleDeg - distinct.get(i), 360));
+      if (apart < nearest) {
+        nearest = apart;
+        best = i;
+      }
+    }
+    return best;
+  }
+
   /** Whether these angles cannot tell this term from a lower one, by the rule for equal angles. */
   public boolean hides(Term term) {
     if (!equal || 2 * term.m() < count()) {

@@ -103,6 +103,15 @@ public final class WorkingFit {
     return setAside[row];
   }
 
+  /** How many rows are set aside. */
+  public int setAsideCount() {
+    int count = 0;
+    for (boolean b : setAside) {
+      count += b ? 1 : 0;
+    }
+    return count;
+  }
+
   /** Weighted residual of a row. */
   public double residual(int row) {
     return residual[row];
@@ -146,6 +155,16 @@ public final class WorkingFit {
       explained += c * c;
     }
     return new double[] {along, Math.max(0, square - explained), square};
+  }
+
+  /** How every weighted residual answers to a unit error on one row: that column of I − QQᵀ. */
+  public double[] response(int row) {
+    double[] response = new double[rows()];
+    response[row] = 1;
+    for (int j = 0; j < columns.count(); j++) {
+      columns.subtract(j, columns.q(row, j), response);
+    }
+    return response;
   }
 
   /** Sum of squared leave-one-out residuals of the rows not set aside (PRESS), weighted. */

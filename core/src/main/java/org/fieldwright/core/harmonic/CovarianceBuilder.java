@@ -1,0 +1,268 @@
+package org.fieldwright.core.harmonic;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.FieldModel.Share;
+import org.fieldwright.core.harmonic.FieldModel.Source;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Covariance of a fit's coefficients by source of error.
+ *
+ * <p>An error common to several readings (a probe's position or offset, one angle, the drift) is a
+ * pattern over the rows; the fit turns it into a pattern over the coefficients, whose outer product
+ * is its covariance (JCGM 100:2008, 5.2, in matrix form). Errors of single readings add with the
+ * usual (XᵀWX)⁻¹.
+ *
+ * <p>The scatter of the readings is what the residuals show beyond what the stated sources put into
+ * them, and never less than what is stated for it.
+ */
+final class CovarianceBuilder {
+  /** Scatter is at least this share of the residual variance when nothing is stated for it. */
+  private static final double LEAST_SCATTER_SHARE = 0.05;
+
+  private final WorkingFit fit;
+  private final WorkingFit.Solution solution;
+  private final ErrorSources errors;
+  private final List<Term> terms;
+  private final int size;
+  private final int rows;
+  private final Vec3[] gradient; // per metre, at each row
+  private double correlatedResidual; // expected Σ r² from the patterns and independent positions
+  private final List<Share> shares = new ArrayList<>();
+
+  CovarianceBuilder(WorkingFit fit, WorkingFit.Solution solution, ErrorSources errors) {
+    this.fit = fit;
+    this.solution = solution;
+    this.errors = errors;
+    terms = fit.design().terms().subList(0, solution.termCount());
+    size = Term.count(fit.degree());
+    rows = fit.rows();
+    gradient = gradients(solution.expansion());
+  }
+
+  private Vec3[] gradients(Expansion field) {
+    Vec3[] g = new Vec3[rows];
+    Expansion[] d = field.gradient();
+    SolidHarmonics basis = new SolidHarmonics(d[0].degree(), d[0].referenceRadius());
+    double[] h = new double[basis.count()];
+    double[][] c = {d[0].coefficients(), d[1].coefficients(), d[2].coefficients()};
+    for (int i = 0; i < rows; i++) {
+      Vec3 p = fit.design().sampling().point(i);
+      basis.evaluate(p.x(), p.y(), p.z(), h, 0);
+      double[] sum = new double[3];
+      for (int k = 0; k < h.length; k++) {
+        sum[0] += c[0][k] * h[k];
+        sum[1] += c[1][k] * h[k];
+        sum[2] += c[2][k] * h[k];
+      }
+      g[i] = new Vec3(sum[0], sum[1], sum[2]);
+    }
+    return g;
+  }
+
+  /** Every share, scatter first. */
+  List<Share> build() {
+    Sampling s = fit.design().sampling();
+    boolean turning = s.size() > 0 && s.probe(0) >= 0;
+    List<Share> stated = new ArrayList<>();
+    if (errors.position() != null) {
+      stated.add(turning ? probePositions(errors.position()) : pointPositions(errors.position()));
+    }
+    if (errors.angle() != null && turning) {
+      stated.add(angles(errors.angle()));
+    }
+    if (errors.normalisationPpm() != null && turning) {
+      stated.add(normalisation(errors.normalisationPpm()));
+    }
+    if (errors.driftPpmPerHour() != null) {
+      stated.add(drift(errors.driftPpmPerHour()));
+    }
+    shares.add(scatter(errors.readingPpm()));
+    shares.addAll(stated);
+    return shares;
+  }
+
+  private Share scatter(@Nullable Double statedPpm) {
+    int dof = fit.degreesOfFreedom();
+    double statedVariance = statedPpm == null ? 0 : statedPpm * statedPpm;
+    double variance = statedVariance;
+    if (dof > 0) {
+      double seen = fit.residualSumOfSquares() / dof;
+      double beyond = (fit.residualSumOfSquares() - correlatedResidual) / dof;
+      double least = statedPpm == null ? LEAST_SCATTER_SHARE * seen : statedVariance;
+      variance = Math.max(least, beyond);
+    }
+    int p = terms.size();
+    double[] unit = solution.unitCovariance();
+    double[] c = new double[size * size];
+    for (int i = 0; i < p; i++) {
+      for (int j = 0; j < p; j++) {
+        c[terms.get(i).index() * size + terms.get(j).index()] = variance * unit[i * p + j];
+      }
+    }
+    return new Share(Source.READING, new Covariance(size, c));
+  }
+
+  private Share probePositions(double sigma) {
+    Patterns patterns = new Patterns();
+    for (int probe = 0; probe <= largest(true); probe++) {
+      for (int axis = 0; axis < 3; axis++) {
+        double[] pattern = new double[rows];
+        for (int i = 0; i < rows; i++) {
+          if (fit.design().sampling().probe(i) == probe) {
+            pattern[i] = sigma * gradient[i].dot(localAxis(i, axis));
+          }
+        }
+        patterns.add(pattern);
+      }
+    }
+    return patterns.share(Source.POSITION);
+  }
+
+  /** Unit vector along r, θ or φ of a row's point. */
+  private Vec3 localAxis(int row, int axis) {
+    Vec3 p = fit.design().sampling().point(row);
+    double theta = p.polar();
+    double phi = p.azimuth();
+    return switch (axis) {
+      case 0 -> Vec3.spherical(1, theta, phi);
+      case 1 -> Vec3.spherical(1, theta + Math.PI / 2, phi);
+      default -> new Vec3(-Math.sin(phi), Math.cos(phi), 0);
+    };
+  }
+
+  private Share angles(double sigma) {
+    Patterns patterns = new Patterns();
+    for (int angle = 0; angle <= largest(false); angle++) {
+      double[] pattern = new double[rows];
+      for (int i = 0; i < rows; i++) {
+        if (fit.design().sampling().angle(i) == angle) {
+          pattern[i] = sigma * alongTurn(i);
+        }
+      }
+      patterns.add(pattern);
+    }
+    return patterns.share(Source.ANGLE);
+  }
+
+  /** ∂/∂φ of the field at a row, per radian. */
+  private double alongTurn(int row) {
+    Vec3 p = fit.design().sampling().point(row);
+    return p.x() * gradient[row].y() - p.y() * gradient[row].x();
+  }
+
+  private Share normalisation(double sigma) {
+    Patterns patterns = new Patterns();
+    for (int probe = 0; probe <= largest(true); probe++) {
+      double[] pattern = new double[rows];
+      for (int i = 0; i < rows; i++) {
+        pattern[i] = fit.design().sampling().probe(i) == probe ? sigma : 0;
+      }
+      patterns.add(pattern);
+    }
+    return patterns.share(Source.NORMALISATION);
+  }
+
+  private Share drift(double sigma) {
+    Patterns patterns = new Patterns();
+    double[] pattern = new double[rows];
+    for (int i = 0; i < rows; i++) {
+      pattern[i] = sigma * errors.elapsed().at(i);
+    }
+    patterns.add(pattern);
+    return patterns.share(Source.DRIFT);
+  }
+
+  /** Free points err independently: a diagonal matrix instead of patterns. */
+  private Share pointPositions(double sigma) {
+    OrthonormalColumns columns = fit.columns();
+    int count = columns.count();
+    double[] middle = new double[count * count];
+    double[] scaled = new double[rows];
+    for (int j = 0; j < count; j++) {
+      for (int i = 0; i < rows; i++) {
+        double e = fit.isSetAside(i) ? 0 : sigma * gradient[i].norm() / Math.sqrt(3) * weight(i);
+        scaled[i] = columns.q(i, j) * e * e;
+      }
+      for (int k = 0; k <= j; k++) {
+        double s = columns.coordinate(k, scaled);
+        middle[j * count + k] = s;
+        middle[k * count + j] = s;
+      }
+    }
+    for (int i = 0; i < rows; i++) {
+      double e = fit.isSetAside(i) ? 0 : sigma * gradient[i].norm() / Math.sqrt(3) * weight(i);
+      correlatedResidual += e * e * fit.redundancy(i);
+    }
+    return new Share(Source.POSITION, new Covariance(size, sandwich(middle, count)));
+  }
+
+  private double[] sandwich(double[] middle, int count) {
+    int p = terms.size();
+    double[] half = new double[count * p]; // rows of middle mapped to the terms
+    double[] row = new double[count];
+    for (int j = 0; j < count; j++) {
+      System.arraycopy(middle, j * count, row, 0, count);
+      double[] mapped = solution.termsFromCoordinates(row);
+      for (int i = 0; i < p; i++) {
+        half[i * count + j] = mapped[i];
+      }
+    }
+    double[] c = new double[size * size];
+    for (int i = 0; i < p; i++) {
+      System.arraycopy(half, i * count, row, 0, count);
+      double[] mapped = solution.termsFromCoordinates(row);
+      for (int j = 0; j < p; j++) {
+        c[terms.get(i).index() * size + terms.get(j).index()] = mapped[j];
+      }
+    }
+    return c;
+  }
+
+  private double weight(int row) {
+    return fit.design().sampling().rootWeight(row);
+  }
+
+  private int largest(boolean ofProbe) {
+    int largest = -1;
+    Sampling s = fit.design().sampling();
+    for (int i = 0; i < rows; i++) {
+      largest = Math.max(largest, ofProbe ? s.probe(i) : s.angle(i));
+    }
+    return largest;
+  }
+
+  /** Gathers the covariance of patterns over the rows. */
+  private final class Patterns {
+    private final double[] covariance = new double[size * size];
+
+    void add(double[] pattern) {
+      double square = 0;
+      for (int i = 0; i < rows; i++) {
+        pattern[i] = fit.isSetAside(i) ? 0 : pattern[i] * weight(i);
+        square += pattern[i] * pattern[i];
+      }
+      if (square == 0) {
+        return;
+      }
+      double[] coordinates = fit.columns().coordinates(pattern);
+      for (double c : coordinates) {
+        square -= c * c;
+      }
+      correlatedResidual += Math.max(0, square);
+      double[] effect = solution.termsFromCoordinates(coordinates);
+      for (int i = 0; i < effect.length; i++) {
+        int row = terms.get(i).index() * size;
+        for (int j = 0; j < effect.length; j++) {
+          covariance[row + terms.get(j).index()] += effect[i] * effect[j];
+        }
+      }
+    }
+
+    Share share(Source source) {
+      return new Share(source, new Covariance(size, covariance));
+    }
+  }
+}

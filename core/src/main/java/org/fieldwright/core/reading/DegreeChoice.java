@@ -1,0 +1,71 @@
+package org.fieldwright.core.reading;
+
+import java.util.HashSet;
+import java.util.Locale;
+import java.util.Set;
+import java.util.function.IntFunction;
+import org.fieldwright.core.harmonic.AngularSupport;
+import org.fieldwright.core.harmonic.WorkingFit;
+
+/**
+ * The degree of the field model: the largest supported one whose added terms lower the
+ * leave-one-out error (PRESS, Allen 1974) below that of every smaller degree.
+ */
+record DegreeChoice(int degree, String reason) {
+  /** Beyond this the choice is the user's: no array resolves more, and the time grows as n⁴. */
+  private static final int MOST_AUTOMATIC = 30;
+
+  /** Largest share of the readings that may go into unknowns. */
+  private static final double MOST_UNKNOWNS = 0.8;
+
+  /** What a sampling supports: every order of every degree, one phase at half the angles aside. */
+  static int supported(Places places, int rows) {
+    int byCount = (int) Math.floor(Math.sqrt(MOST_UNKNOWNS * rows)) - 1;
+    int supported = Math.min(MOST_AUTOMATIC, byCount);
+    AngularSupport angles = places.angles();
+    if (angles != null) {
+      Set<Long> heights = new HashSet<>();
+      for (Places.Place p : places.places()) {
+        heights.add(
+            Math.round(p.position().z() * 1e5) * 1_000_000L
+                + Math.round(Math.hypot(p.position().x(), p.position().y()) * 1e5));
+      }
+      int byAngles = angles.equal() ? angles.highestWholeDegree() : (angles.count() - 1) / 2;
+      supported = Math.min(supported, Math.min(heights.size() - 1, byAngles));
+    }
+    return Math.max(1, supported);
+  }
+
+  /**
+   * Chooses among the degrees from 1 to the largest.
+   *
+   * @param fitAt the fit at a degree, faults taken up
+   */
+  static DegreeChoice byPress(int largest, IntFunction<WorkingFit> fitAt) {
+    int best = 1;
+    double least = Double.POSITIVE_INFINITY;
+    double atLargest = Double.POSITIVE_INFINITY;
+    int clean = 0;
+    for (int n = 1; n <= largest; n++) {
+      WorkingFit fit = fitAt.apply(n);
+      double press = fit.press();
+      if (press < least) {
+        least = press;
+        best = n;
+      }
+      atLargest = press;
+      clean = fit.rows() - fit.setAsideCount();
+    }
+    String reason =
+        best == largest
+            ? "the largest degree the sampling supports; its leave-one-out error is the least: %s ppm"
+                .formatted(rms(least, clean))
+            : "least leave-one-out error: %s ppm, against %s ppm at degree %d, the largest the sampling supports"
+                .formatted(rms(least, clean), rms(atLargest, clean), largest);
+    return new DegreeChoice(best, reason);
+  }
+
+  private static String rms(double press, int clean) {
+    return String.format(Locale.ROOT, "%.3g", Math.sqrt(press / Math.max(1, clean)));
+  }
+}

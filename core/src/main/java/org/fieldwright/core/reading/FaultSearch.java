@@ -1,0 +1,532 @@
+package org.fieldwright.core.reading;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.harmonic.HarmonicDesign;
+import org.fieldwright.core.harmonic.Sampling;
+import org.fieldwright.core.harmonic.WorkingFit;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Finds what is wrong with a survey: single bad readings, probes that read off as a whole, angles
+ * that were not where the sheet says.
+ *
+ * <p>Each suspicion is a column that would explain the residuals if it were true: 1 on one row, 1
+ * on a probe's rows, the field's slope along the turn on an angle's rows. Columns compete by their
+ * standardised score; the strongest is taken up, the residuals are updated, and so on until none
+ * stands out. At the end every one taken up is tested again beside the others and dropped if it no
+ * longer stands out, so a good reading first blamed for its neighbour is restored. This is iterated
+ * data snooping (Baarda 1968; detection, identification and adaptation, Teunissen 1990). For a
+ * single reading the score is its standardised leave-one-out residual. The scatter is the
+ * normalised median absolute deviation of those until the gross errors are gone, then the residual
+ * standard deviation.
+ */
+final class FaultSearch {
+  /** Expected number of good readings set aside per survey. */
+  private static final double FALSE_ALARMS = 0.03;
+
+  /** A shared fault must stand out by this many standard deviations, Bonferroni for ~100 groups. */
+  private static final double GROUP_SCORE = 4.5;
+
+  /** ... and exceed what is stated for it by this factor. */
+  private static final double BEYOND_STATED = 4;
+
+  /** Least share of a group's column that must be left beside the field to judge it. */
+  private static final double TESTABLE = 0.02;
+
+  /** A shared fault must show without this many of its readings. */
+  private static final int LOUDEST = 3;
+
+  /** More faults than this share of readings, probes or angles means the model is wrong instead. */
+  private static final double MOST_FAULTS = 0.25;
+
+  private static final int MOST_PASSES = 6;
+
+  private static final double LEAST_REDUNDANCY = 1e-4;
+
+  private final HarmonicDesign design;
+  private final int degree;
+  private final double[] values;
+  private final Set<Integer> asideFirst;
+  private final Set<Integer> keep;
+  private final Tolerances tolerances;
+  private final double readingScore;
+
+  private WorkingFit fit;
+  private List<Group> groups = List.of();
+  private boolean groupsTrusted = true;
+  private final Map<Integer, Double> halfTurn = new HashMap<>();
+
+  /**
+   * What is stated, so that a fault means more than that; ppm, m, rad; 0 where nothing is stated.
+   */
+  record Tolerances(double readingPpm, double position, double angle, double normalisationPpm) {}
+
+  /** A shared fault under suspicion. */
+  private static final class Group {
+    private final Object label;
+    private final double[] pattern;
+    private final double stated;
+
+    /** Pattern: weighted effect on each row of one ppm, or one radian; stated in the same unit. */
+    Group(Object label, double[] pattern, double stated) {
+      this.label = label;
+      this.pattern = pattern;
+      this.stated = stated;
+    }
+  }
+
+  /** Probe by its index in the sampling. */
+  record ProbeFault(int probe) {}
+
+  /** Angle by its index in the sampling. */
+  record AngleFault(int angle) {}
+
+  /** A shared fault found; value and uncertainty in ppm (probe) or radians (angle). */
+  record Found(Object fault, double value, double uncertainty) {}
+
+  FaultSearch(
+      HarmonicDesign design,
+      int degree,
+      double[] values,
+      Set<Integer> asideFirst,
+      Set<Integer> keep,
+      Tolerances tolerances) {
+    this.design = design;
+    this.degree = degree;
+    this.values = values;
+    this.asideFirst = asideFirst;
+    this.keep = keep;
+    this.tolerances = tolerances;
+    readingScore = normalQuantile(1 - FALSE_ALARMS / (2.0 * Math.max(20, values.length)));
+    fit = start(List.of());
+  }
+
+  /** The fit with every fault taken up. */
+  WorkingFit run() {
+    if (fit.degreesOfFreedom() < 3) {
+      return fit;
+    }
+    groups = groups();
+    forward();
+    sharpen();
+    if (groupsTrusted && groupsFound() > MOST_FAULTS * Math.max(8, groups.size() / 2)) {
+      groupsTrusted = false; // so many at once are the field's higher terms, not the array's faults
+      fit = start(List.of());
+      forward();
+      sharpen();
+    }
+    return fit;
+  }
+
+  /**
+   * Tests what was taken up again, with the slopes of the field now that gross errors are out of
+   * it, until nothing changes.
+   */
+  private void sharpen() {
+    for (int pass = 0; pass < MOST_PASSES; pass++) {
+      if (groupsFound() > 0 || pass == 0) {
+        noteTurns();
+        groups = groups();
+        fit = start(fit.extras());
+      }
+      boolean changed = restoreInnocent();
+      changed |= shareBlame();
+      changed |= moveBlame();
+      int before = fit.extras().size();
+      forward();
+      if (!changed && fit.extras().size() == before) {
+        return;
+      }
+    }
+  }
+
+  /** Half of each angle's error found so far: where its slope speaks for the whole step. */
+  private void noteTurns() {
+    for (Group g : groups) {
+      if (g.label instanceof AngleFault fault && isFreed(g)) {
+        halfTurn.put(fault.angle(), valueOf(fit, g) / 2);
+      }
+    }
+  }
+
+  /**
+   * Where several readings of one probe or one angle are set aside, tries the shared fault instead:
+   * it is the better explanation where it lowers Σ r²/σ² plus the price of each fault.
+   */
+  private boolean shareBlame() {
+    boolean changed = false;
+    for (Group g : groupsTrusted ? groups : List.<Group>of()) {
+      List<WorkingFit.Extra> trial = new ArrayList<>();
+      int own = 0;
+      for (WorkingFit.Extra extra : fit.extras()) {
+        boolean blamed =
+            extra instanceof WorkingFit.Extra.SetAside aside
+                && g.pattern[aside.row()] != 0
+                && !asideFirst.contains(aside.row());
+        own += blamed ? 1 : 0;
+        if (!blamed) {
+          trial.add(extra);
+        }
+      }
+      if (own < LOUDEST || isFreed(g)) {
+        continue;
+      }
+      trial.add(0, new WorkingFit.Extra.Nuisance(g.label));
+      WorkingFit shared = start(trial);
+      double variance = Math.pow(plainScatter(), 2);
+      double explained =
+          (shared.residualSumOfSquares() - fit.residualSumOfSquares()) / variance
+              - SwapSearch.PRICE * (own - 1);
+      double size = Math.abs(valueOf(shared, g));
+      if (explained < 0 && size > BEYOND_STATED * g.stated) {
+        fit = shared;
+        changed = true;
+      }
+    }
+    return changed;
+  }
+
+  private static double valueOf(WorkingFit shared, Group g) {
+    List<WorkingFit.Extra> extras = shared.extras();
+    for (int k = 0; k < extras.size(); k++) {
+      if (extras.get(k) instanceof WorkingFit.Extra.Nuisance n && n.label().equals(g.label)) {
+        return shared.solve().extra(k);
+      }
+    }
+    return 0;
+  }
+
+  private boolean moveBlame() {
+    List<WorkingFit.Extra> shared = new ArrayList<>();
+    Set<Integer> blamed = new TreeSet<>();
+    for (WorkingFit.Extra extra : fit.extras()) {
+      if (extra instanceof WorkingFit.Extra.SetAside aside) {
+        if (!asideFirst.contains(aside.row())) {
+          blamed.add(aside.row());
+        }
+      } else {
+        shared.add(extra);
+      }
+    }
+    Set<Integer> untouchable = new HashSet<>(keep);
+    untouchable.addAll(asideFirst);
+    Set<Integer> better =
+        new SwapSearch(start(shared), untouchable, plainScatter()).improve(blamed);
+    if (better == null) {
+      return false;
+    }
+    better.forEach(row -> shared.add(new WorkingFit.Extra.SetAside(row)));
+    fit = start(shared);
+    return true;
+  }
+
+  private long groupsFound() {
+    return fit.extras().stream().filter(e -> e instanceof WorkingFit.Extra.Nuisance).count();
+  }
+
+  /** The faults found, taken up in a fit of another degree. */
+  WorkingFit fitAt(int otherDegree) {
+    return start(fit.extras(), otherDegree);
+  }
+
+  private WorkingFit start(List<WorkingFit.Extra> kept) {
+    return start(kept, degree);
+  }
+
+  private WorkingFit start(List<WorkingFit.Extra> kept, int atDegree) {
+    WorkingFit fresh = new WorkingFit(design, atDegree, values);
+    asideFirst.forEach(fresh::setAside);
+    for (WorkingFit.Extra extra : kept) {
+      if (extra instanceof WorkingFit.Extra.SetAside aside && !asideFirst.contains(aside.row())) {
+        fresh.setAside(aside.row());
+      } else if (extra instanceof WorkingFit.Extra.Nuisance nuisance) {
+        for (Group g : groups) {
+          if (g.label.equals(nuisance.label())) {
+            fresh.free(g.pattern, g.label);
+          }
+        }
+      }
+    }
+    return fresh;
+  }
+
+  private void forward() {
+    int most = (int) (MOST_FAULTS * values.length);
+    boolean gross = true;
+    for (int taken = 0; taken < most && fit.degreesOfFreedom() > 2; ) {
+      double scatter = gross ? robustScatter() : plainScatter();
+      if (takeStrongest(scatter)) {
+        taken++;
+      } else if (gross) {
+        gross = false;
+      } else {
+        return;
+      }
+    }
+  }
+
+  private boolean takeStrongest(double scatter) {
+    int row = -1;
+    double best = readingScore * scatter;
+    for (int i = 0; i < fit.rows(); i++) {
+      double redundancy = fit.redundancy(i);
+      if (fit.isSetAside(i) || redundancy < LEAST_REDUNDANCY || keep.contains(i)) {
+        continue;
+      }
+      double score = Math.abs(fit.residual(i)) / Math.sqrt(redundancy);
+      if (score > best) {
+        best = score;
+        row = i;
+      }
+    }
+    Group group = groupsTrusted ? strongestGroup(Math.max(best, GROUP_SCORE * scatter)) : null;
+    if (group != null) {
+      return fit.free(group.pattern, group.label);
+    }
+    return row >= 0 && fit.setAside(row);
+  }
+
+  private @Nullable Group strongestGroup(double toBeat) {
+    Group strongest = null;
+    double best = toBeat;
+    for (Group g : groups) {
+      double[] score = fit.score(mask(g.pattern));
+      if (score[1] < TESTABLE * score[2] || score[2] == 0) {
+        continue;
+      }
+      double z = Math.abs(score[0]) / Math.sqrt(score[1]);
+      double size = Math.abs(score[0] / score[1]);
+      if (z > best && size > BEYOND_STATED * g.stated && !isFreed(g) && isShared(g)) {
+        best = z;
+        strongest = g;
+      }
+    }
+    return strongest;
+  }
+
+  /** Whether the fault shows without the few readings that speak loudest for it. */
+  private boolean isShared(Group g) {
+    int size = fit.rows();
+    List<double[]> contributions = new ArrayList<>();
+    double along = 0;
+    double square = 0;
+    for (int i = 0; i < size; i++) {
+      if (g.pattern[i] != 0 && !fit.isSetAside(i)) {
+        double[] c = {g.pattern[i] * fit.residual(i), g.pattern[i] * g.pattern[i]};
+        contributions.add(c);
+        along += c[0];
+        square += c[1];
+      }
+    }
+    if (contributions.size() < 6) {
+      return false;
+    }
+    double sign = Math.signum(along);
+    contributions.sort((a, b) -> Double.compare(sign * b[0], sign * a[0]));
+    double restAlong = along;
+    double restSquare = square;
+    for (double[] loud : contributions.subList(0, LOUDEST)) {
+      restAlong -= loud[0];
+      restSquare -= loud[1];
+    }
+    return sign * restAlong / restSquare > 0.5 * sign * along / square;
+  }
+
+  private boolean isFreed(Group g) {
+    return fit.extras().stream()
+        .anyMatch(e -> e instanceof WorkingFit.Extra.Nuisance n && n.label().equals(g.label));
+  }
+
+  private double[] mask(double[] pattern) {
+    double[] masked = pattern.clone();
+    for (int i = 0; i < masked.length; i++) {
+      masked[i] = fit.isSetAside(i) ? 0 : masked[i];
+    }
+    return masked;
+  }
+
+  /** Drops what no longer stands out beside the rest; whether anything was dropped. */
+  private boolean restoreInnocent() {
+    WorkingFit.Solution solution = fit.solve();
+    double scatter = plainScatter();
+    List<WorkingFit.Extra> kept = new ArrayList<>();
+    List<WorkingFit.Extra> extras = fit.extras();
+    for (int k = 0; k < extras.size(); k++) {
+      WorkingFit.Extra extra = extras.get(k);
+      double z = Math.abs(solution.extra(k)) / (solution.extraUncertainty(k) * scatter);
+      boolean given =
+          extra instanceof WorkingFit.Extra.SetAside aside && asideFirst.contains(aside.row());
+      double needed = extra instanceof WorkingFit.Extra.SetAside ? readingScore : GROUP_SCORE;
+      if (given || z > needed) {
+        kept.add(extra);
+      }
+    }
+    boolean dropped = kept.size() < extras.size();
+    if (dropped) {
+      fit = start(kept);
+    }
+    return dropped;
+  }
+
+  private double robustScatter() {
+    double[] scores = new double[fit.rows()];
+    int count = 0;
+    for (int i = 0; i < fit.rows(); i++) {
+      double redundancy = fit.redundancy(i);
+      if (!fit.isSetAside(i) && redundancy > 0.02) {
+        scores[count++] = Math.abs(fit.residual(i)) / Math.sqrt(redundancy);
+      }
+    }
+    double mad = 1.4826 * DriftFit.median(Arrays.copyOf(scores, count));
+    return Double.isNaN(mad) ? plainScatter() : Math.max(mad, floor());
+  }
+
+  private double plainScatter() {
+    int dof = fit.degreesOfFreedom();
+    return dof < 1 ? floor() : Math.max(floor(), Math.sqrt(fit.residualSumOfSquares() / dof));
+  }
+
+  /** A reading closer than this to the fit is no fault, however quiet its neighbours. */
+  private double floor() {
+    return Math.max(1e-3, 0.5 * tolerances.readingPpm());
+  }
+
+  /** Standard deviation of the scatter the search ended with, ppm. */
+  double scatter() {
+    return plainScatter();
+  }
+
+  /** Shared faults in the fit, with what they amount to. */
+  List<Found> found() {
+    WorkingFit.Solution solution = fit.solve();
+    List<Found> found = new ArrayList<>();
+    List<WorkingFit.Extra> extras = fit.extras();
+    for (int k = 0; k < extras.size(); k++) {
+      if (extras.get(k) instanceof WorkingFit.Extra.Nuisance nuisance) {
+        for (Group g : groups) {
+          if (g.label.equals(nuisance.label())) {
+            found.add(
+                new Found(
+                    g.label, solution.extra(k), solution.extraUncertainty(k) * plainScatter()));
+          }
+        }
+      }
+    }
+    return found;
+  }
+
+  private List<Group> groups() {
+    Sampling s = design.sampling();
+    if (s.size() == 0 || s.probe(0) < 0) {
+      return List.of();
+    }
+    Vec3[] gradient = gradients();
+    List<Group> all = new ArrayList<>();
+    int probes = 0;
+    int angles = 0;
+    for (int i = 0; i < s.size(); i++) {
+      probes = Math.max(probes, s.probe(i) + 1);
+      angles = Math.max(angles, s.angle(i) + 1);
+    }
+    for (int p = 0; p < probes; p++) {
+      all.add(probeGroup(s, p, gradient));
+    }
+    for (int a = 0; a < angles; a++) {
+      all.add(angleGroup(s, a, gradient));
+    }
+    return all;
+  }
+
+  /** Slope of the field at each row; for an angle known to be wrong, half-way to where it was. */
+  private Vec3[] gradients() {
+    Expansion[] d = fit.solve().expansion().gradient();
+    Sampling s = design.sampling();
+    Vec3[] g = new Vec3[fit.rows()];
+    for (int i = 0; i < g.length; i++) {
+      double turn = halfTurn.getOrDefault(s.angle(i), 0.0);
+      Vec3 p = turned(s.point(i), turn);
+      g[i] = turned(new Vec3(d[0].at(p), d[1].at(p), d[2].at(p)), -turn);
+    }
+    return g;
+  }
+
+  private static Vec3 turned(Vec3 v, double phi) {
+    double c = Math.cos(phi);
+    double s = Math.sin(phi);
+    return new Vec3(c * v.x() - s * v.y(), s * v.x() + c * v.y(), v.z());
+  }
+
+  private Group probeGroup(Sampling s, int probe, Vec3[] gradient) {
+    double[] pattern = new double[s.size()];
+    double steep = 0;
+    int count = 0;
+    for (int i = 0; i < s.size(); i++) {
+      if (s.probe(i) == probe) {
+        pattern[i] = s.rootWeight(i);
+        steep += gradient[i].dot(gradient[i]);
+        count++;
+      }
+    }
+    double shifted = tolerances.position() * Math.sqrt(steep / Math.max(1, count));
+    return new Group(
+        new ProbeFault(probe), pattern, Math.hypot(tolerances.normalisationPpm(), shifted));
+  }
+
+  private Group angleGroup(Sampling s, int angle, Vec3[] gradient) {
+    double[] pattern = new double[s.size()];
+    for (int i = 0; i < s.size(); i++) {
+      if (s.angle(i) == angle) {
+        Vec3 p = s.point(i);
+        pattern[i] = s.rootWeight(i) * (p.x() * gradient[i].y() - p.y() * gradient[i].x());
+      }
+    }
+    return new Group(new AngleFault(angle), pattern, tolerances.angle());
+  }
+
+  /**
+   * Quantile of the standard normal distribution (Acklam's rational approximation, relative error
+   * below 1.2e-9; common practice, from memory).
+   */
+  static double normalQuantile(double p) {
+    double q = p - 0.5;
+    if (Math.abs(q) <= 0.47575) {
+      double r = q * q;
+      return (((((-39.69683028665376 * r + 220.9460984245205) * r - 275.9285104469687) * r
+                              + 138.3577518672690)
+                          * r
+                      - 30.66479806614716)
+                  * r
+              + 2.506628277459239)
+          * q
+          / (((((-54.47609879822406 * r + 161.5858368580409) * r - 155.6989798598866) * r
+                              + 66.80131188771972)
+                          * r
+                      - 13.28068155288572)
+                  * r
+              + 1);
+    }
+    double tail = Math.sqrt(-2 * Math.log(q < 0 ? p : 1 - p));
+    double x =
+        (((((-0.007784894002430293 * tail - 0.3223964580411365) * tail - 2.400758277161838) * tail
+                                - 2.549732539343734)
+                            * tail
+                        + 4.374664141464968)
+                    * tail
+                + 2.938163982698783)
+            / ((((0.007784695709041462 * tail + 0.3224671290700398) * tail + 2.445134137142996)
+                            * tail
+                        + 3.754408661907416)
+                    * tail
+                + 1);
+    return q < 0 ? x : -x;
+  }
+}

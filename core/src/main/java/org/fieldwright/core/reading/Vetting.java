@@ -1,0 +1,426 @@
+package org.fieldwright.core.reading;
+
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import org.fieldwright.core.BadInput;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.ErrorSources;
+import org.fieldwright.core.harmonic.FieldModel;
+import org.fieldwright.core.harmonic.FieldModels;
+import org.fieldwright.core.harmonic.HarmonicDesign;
+import org.fieldwright.core.harmonic.Sampling;
+import org.fieldwright.core.harmonic.WorkingFit;
+import org.fieldwright.core.reading.VettedSurvey.SetAside;
+import org.fieldwright.core.reading.VettedSurvey.Why;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * From raw readings to the field model: which readings to trust, drift removed, degree chosen,
+ * faults found and named.
+ *
+ * <p>Order of work: what a reading tells by itself (lock, range, the user's word); drift from
+ * revisits; a fault search at the largest degree the sampling supports; the degree by leave-one-out
+ * error over what is left; a fault search at that degree; the model with its covariance.
+ */
+public final class Vetting {
+  /** A place whose only readings did not lock keeps its row if few do; then turns stay complete. */
+  private static final double MOST_EMPTY = 0.05;
+
+  private final Survey survey;
+  private final ProbeArray array;
+  private final VettingOptions options;
+  private final Intake intake;
+  private final @Nullable DriftFit drift;
+  private final double referenceRadius;
+
+  private List<Row> rows = List.of();
+  private Set<Integer> empty = Set.of();
+  private double referenceClock;
+
+  /** A row of the fit: a place with the visit that stands for it, null where none locked. */
+  private record Row(Places.Place place, List<Visit> visits, @Nullable Visit main) {}
+
+  private Vetting(Survey survey, ProbeArray array, VettingOptions options) {
+    this.survey = survey;
+    this.array = array;
+    this.options = options;
+    intake = Intake.of(survey, array, options.excluded());
+    drift = DriftFit.of(intake.revisited(), array.uncertainty().readingPpm());
+    double largest = 0;
+    for (Places.Place p : intake.places().places()) {
+      largest = Math.max(largest, p.position().norm());
+    }
+    referenceRadius = array.radius() != null ? array.radius() : largest;
+  }
+
+  /**
+   * Vets a survey and fits the field.
+   *
+   * @throws BadInput if too few readings are usable for the degree
+   */
+  public static FittedSurvey vet(Survey survey, ProbeArray array, VettingOptions options) {
+    return new Vetting(survey, array, options).run();
+  }
+
+  private FittedSurvey run() {
+    rows = rows(Set.of());
+    requireSpread();
+    Outcome outcome = search();
+    Set<Visit> bad = promoted(outcome);
+    if (!bad.isEmpty()) {
+      rows = rows(bad);
+      outcome = search();
+    }
+    double first = firstUsedClock(outcome.fit());
+    if (first != referenceClock) {
+      referenceClock = first;
+      outcome = search();
+    }
+    return new Verdicts(outcome, bad).assemble();
+  }
+
+  private void requireSpread() {
+    if (!(referenceRadius > 0)) {
+      throw new BadInput(
+          survey.file()
+              + ": every reading is at the origin; a field needs readings over a sphere or a cloud of points");
+    }
+  }
+
+  /** Rows of the fit, each place by its first visit that is not bad. */
+  private List<Row> rows(Set<Visit> bad) {
+    List<Row> all = new ArrayList<>();
+    int without = 0;
+    double earliest = Double.POSITIVE_INFINITY;
+    for (int i = 0; i < intake.visits().size(); i++) {
+      List<Visit> visits = intake.visits().get(i);
+      Visit main = null;
+      for (Visit v : visits) {
+        main = main == null && !bad.contains(v) ? v : main;
+      }
+      if (main == null && !visits.isEmpty()) {
+        main = visits.get(0);
+      }
+      all.add(new Row(intake.places().places().get(i), visits, main));
+      without += main == null ? 1 : 0;
+      earliest = main == null ? earliest : Math.min(earliest, main.clock());
+    }
+    referenceClock = earliest;
+    boolean keepEmpty =
+        survey.kind() == Survey.Kind.TURNING_ARRAY && without <= MOST_EMPTY * all.size();
+    if (!keepEmpty) {
+      all.removeIf(r -> r.main() == null);
+    }
+    noteEmpty(all);
+    return all;
+  }
+
+  private void noteEmpty(List<Row> all) {
+    empty = new HashSet<>();
+    for (int i = 0; i < all.size(); i++) {
+      if (all.get(i).main() == null) {
+        empty.add(i);
+      }
+    }
+  }
+
+  private record Outcome(WorkingFit fit, FaultSearch faults, String degreeReason) {}
+
+  private Outcome search() {
+    int supported = DegreeChoice.supported(intake.places(), rows.size() - empty.size());
+    Integer fixed = options.degree();
+    HarmonicDesign design = design(fixed != null ? fixed : supported);
+    double[] values = values();
+    if (fixed != null) {
+      FaultSearch faults = faults(design, fixed, values);
+      return new Outcome(faults.run(), faults, "chosen by the user");
+    }
+    FaultSearch widest = faults(design, supported, values);
+    widest.run();
+    DegreeChoice choice = DegreeChoice.byPress(supported, widest::fitAt);
+    FaultSearch faults = faults(design, choice.degree(), values);
+    return new Outcome(faults.run(), faults, choice.reason());
+  }
+
+  private FaultSearch faults(HarmonicDesign design, int degree, double[] values) {
+    ProbeArray.Uncertainty u = array.uncertainty();
+    Set<Integer> keep = new HashSet<>();
+    for (int i = 0; i < rows.size(); i++) {
+      Visit main = rows.get(i).main();
+      if (main != null && options.kept().contains(main.reading().row())) {
+        keep.add(i);
+      }
+    }
+    return new FaultSearch(
+        design,
+        degree,
+        values,
+        empty,
+        keep,
+        new FaultSearch.Tolerances(
+            orZero(u.readingPpm()),
+            orZero(u.position()),
+            orZero(u.angle()),
+            orZero(u.normalisationPpm())));
+  }
+
+  private static double orZero(@Nullable Double value) {
+    return value == null ? 0 : value;
+  }
+
+  /** The design of the rows; without the empty ones where a term would rest on them alone. */
+  private HarmonicDesign design(int degree) {
+    HarmonicDesign design =
+        HarmonicDesign.of(sampling(), degree, referenceRadius, intake.places().angles());
+    WorkingFit trial =
+        empty.isEmpty() ? null : new WorkingFit(design, degree, new double[rows.size()]);
+    if (trial != null) {
+      for (int row : empty) {
+        if (trial.redundancy(row) < 0.05 || !trial.setAside(row)) {
+          rows = rows.stream().filter(r -> r.main() != null).toList();
+          noteEmpty(rows);
+          design = HarmonicDesign.of(sampling(), degree, referenceRadius, intake.places().angles());
+          break;
+        }
+      }
+    }
+    int unknowns = design.columnCount(degree);
+    int readings = rows.size() - empty.size();
+    if (unknowns > readings || (unknowns == readings && degree > 1)) {
+      throw new BadInput(
+          "%s: degree %d has %d terms to determine, but only %d places were read; the largest degree these readings support is %d"
+              .formatted(
+                  survey.file(),
+                  degree,
+                  (degree + 1) * (degree + 1),
+                  readings,
+                  DegreeChoice.supported(intake.places(), readings)));
+    }
+    return design;
+  }
+
+  private Sampling sampling() {
+    int n = rows.size();
+    Vec3[] points = new Vec3[n];
+    int[] probe = new int[n];
+    int[] angle = new int[n];
+    double[] deviation = new double[n];
+    double sum = 0;
+    int known = 0;
+    for (int i = 0; i < n; i++) {
+      points[i] = rows.get(i).place().position();
+      probe[i] = rows.get(i).place().probe();
+      angle[i] = rows.get(i).place().angle();
+      deviation[i] = deviation(rows.get(i).main());
+      if (deviation[i] > 0) {
+        sum += Math.log(deviation[i]);
+        known++;
+      }
+    }
+    double typical = known == 0 ? 1 : Math.exp(sum / known);
+    double[] rootWeight = new double[n];
+    for (int i = 0; i < n; i++) {
+      rootWeight[i] = deviation[i] > 0 ? typical / deviation[i] : 1;
+    }
+    return new Sampling(points, rootWeight, probe, angle);
+  }
+
+  /** Standard deviation of the mean of a reading's repeats, T; 0 where not given. */
+  private static double deviation(@Nullable Visit visit) {
+    Reading r = visit == null ? null : visit.reading();
+    if (r == null || r.sd() == null) {
+      return 0;
+    }
+    Integer repeats = r.locked() != null ? r.locked() : r.averages();
+    return r.sd() / Math.sqrt(repeats == null ? 1 : Math.max(1, repeats));
+  }
+
+  private double[] values() {
+    double slope = drift == null ? 0 : drift.slope();
+    return rows.stream()
+        .mapToDouble(r -> r.main() == null ? 0 : r.main().corrected(slope, referenceClock))
+        .toArray();
+  }
+
+  /** Outliers for which another visit of the same place can stand in. */
+  private Set<Visit> promoted(Outcome outcome) {
+    Set<Visit> bad = new HashSet<>();
+    for (int i = 0; i < rows.size(); i++) {
+      Row row = rows.get(i);
+      if (row.main() != null && outcome.fit().isSetAside(i) && row.visits().size() > 1) {
+        bad.add(row.main());
+      }
+    }
+    return bad;
+  }
+
+  private double firstUsedClock(WorkingFit fit) {
+    double first = Double.POSITIVE_INFINITY;
+    for (int i = 0; i < rows.size(); i++) {
+      Visit main = rows.get(i).main();
+      if (main != null && !fit.isSetAside(i)) {
+        first = Math.min(first, main.clock());
+      }
+    }
+    return first;
+  }
+
+  /** Puts the outcome into words: used, set aside, revisits, suspects, the model. */
+  private final class Verdicts {
+    private final WorkingFit fit;
+    private final FaultSearch faults;
+    private final FieldModel model;
+    private final double slope;
+    private final double toCentre;
+    private final List<VettedSurvey.Used> used = new ArrayList<>();
+    private final List<SetAside> aside = new ArrayList<>(intake.setAside());
+    private final List<Reading> revisits = new ArrayList<>();
+    private final Set<Visit> bad;
+
+    Verdicts(Outcome outcome, Set<Visit> bad) {
+      fit = outcome.fit();
+      faults = outcome.faults();
+      this.bad = bad;
+      slope = drift == null ? 0 : drift.slope();
+      model = FieldModels.of(fit, intake.referenceField(), errors(), outcome.degreeReason());
+      toCentre = intake.referenceField() / model.centreField();
+    }
+
+    private ErrorSources errors() {
+      ProbeArray.Uncertainty u = array.uncertainty();
+      Double driftUncertainty =
+          drift == null || Double.isNaN(drift.slopeUncertainty()) ? null : drift.slopeUncertainty();
+      return new ErrorSources(
+          u.readingPpm(),
+          u.position(),
+          u.angle(),
+          u.normalisationPpm(),
+          driftUncertainty,
+          row -> {
+            Visit main = rows.get(row).main();
+            return main == null ? 0 : main.clock() - referenceClock;
+          });
+    }
+
+    FittedSurvey assemble() {
+      double least = Double.POSITIVE_INFINITY;
+      double most = Double.NEGATIVE_INFINITY;
+      for (int i = 0; i < rows.size(); i++) {
+        Visit main = rows.get(i).main();
+        if (main == null) {
+          continue;
+        }
+        double ppm = main.corrected(slope, referenceClock);
+        double residual = residual(i, ppm);
+        if (fit.isSetAside(i)) {
+          aside.add(new SetAside(main.reading(), Why.OUTLIER, residual));
+        } else {
+          used.add(new VettedSurvey.Used(main.reading(), field(ppm), residual));
+          least = Math.min(least, ppm);
+          most = Math.max(most, ppm);
+        }
+        judgeOthers(i, main);
+      }
+      completeSetAside();
+      aside.sort(java.util.Comparator.comparingInt(a -> a.reading().row()));
+      used.sort(java.util.Comparator.comparingInt(u -> u.reading().row()));
+      revisits.sort(java.util.Comparator.comparingInt(Reading::row));
+      List<String> warnings =
+          new VettingWarnings(survey, array, options, intake, model, drift).list();
+      VettedSurvey vetted =
+          new VettedSurvey(
+              survey, used, aside, revisits, probes(), angles(), driftResult(), warnings);
+      return new FittedSurvey(vetted, model, (most - least) * toCentre);
+    }
+
+    private double field(double ppm) {
+      return intake.referenceField() * (1 + ppm * 1e-6);
+    }
+
+    private double residual(int row, double ppm) {
+      return (field(ppm) / model.centreField() - 1) * 1e6
+          - model.ppm().at(rows.get(row).place().position());
+    }
+
+    /** The other visits of a row's place: revisits, unless they are bad themselves. */
+    private void judgeOthers(int row, Visit main) {
+      for (Visit v : rows.get(row).visits()) {
+        if (v.equals(main)) {
+          continue;
+        }
+        double residual = residual(row, v.corrected(slope, referenceClock));
+        boolean outlier = bad.contains(v) || (!fit.isSetAside(row) && farOff(row, main, residual));
+        if (outlier && !options.kept().contains(v.reading().row())) {
+          aside.add(new SetAside(v.reading(), Why.OUTLIER, residual));
+        } else {
+          revisits.add(v.reading());
+        }
+      }
+    }
+
+    /**
+     * Against the main reading too, so that a model error or a shared fault is not held against it.
+     */
+    private boolean farOff(int row, Visit main, double residual) {
+      double ofMain = residual(row, main.corrected(slope, referenceClock));
+      double apart = Math.abs(residual - ofMain) / toCentre / Math.sqrt(2);
+      double spread = drift == null ? 0 : drift.spread() / Math.sqrt(2);
+      return apart > 6 * Math.max(faults.scatter(), spread);
+    }
+
+    /** Readings out of range or excluded still say how far they are from the fit. */
+    private void completeSetAside() {
+      for (int i = 0; i < aside.size(); i++) {
+        SetAside a = aside.get(i);
+        if (a.ppm() == null && a.why() != Why.NO_LOCK && a.reading().field() != null) {
+          double ppm = (a.reading().field() / model.centreField() - 1) * 1e6;
+          aside.set(
+              i, new SetAside(a.reading(), a.why(), ppm - model.ppm().at(a.reading().position())));
+        }
+      }
+    }
+
+    private List<VettedSurvey.SuspectProbe> probes() {
+      List<VettedSurvey.SuspectProbe> list = new ArrayList<>();
+      for (FaultSearch.Found found : faults.found()) {
+        if (found.fault() instanceof FaultSearch.ProbeFault p) {
+          list.add(
+              new VettedSurvey.SuspectProbe(
+                  intake.places().probeIds().get(p.probe()),
+                  found.value() * toCentre,
+                  found.uncertainty() * toCentre));
+        }
+      }
+      return list;
+    }
+
+    private List<VettedSurvey.SuspectAngle> angles() {
+      List<VettedSurvey.SuspectAngle> list = new ArrayList<>();
+      var support = intake.places().angles();
+      for (FaultSearch.Found found : faults.found()) {
+        if (found.fault() instanceof FaultSearch.AngleFault a && support != null) {
+          list.add(
+              new VettedSurvey.SuspectAngle(
+                  support.distinct().get(a.angle()),
+                  Math.toDegrees(found.value()),
+                  Math.toDegrees(found.uncertainty())));
+        }
+      }
+      return list;
+    }
+
+    private VettedSurvey.@Nullable Drift driftResult() {
+      if (drift == null) {
+        return null;
+      }
+      boolean known = !Double.isNaN(drift.slopeUncertainty());
+      return new VettedSurvey.Drift(
+          intake.timed() ? drift.slope() * toCentre : null,
+          intake.timed() && known ? drift.slopeUncertainty() * toCentre : null,
+          drift.spread() * toCentre,
+          drift.pairs());
+    }
+  }
+}

@@ -1,0 +1,102 @@
+package org.fieldwright.core.reading;
+
+import java.time.LocalDate;
+import java.util.ArrayList;
+import java.util.List;
+import org.fieldwright.core.harmonic.AngularSupport;
+import org.fieldwright.core.harmonic.FieldModel;
+import org.fieldwright.core.harmonic.Term;
+import org.jspecify.annotations.Nullable;
+
+/** What a person must know before believing a survey, in whole sentences. */
+final class VettingWarnings {
+  private final Survey survey;
+  private final ProbeArray array;
+  private final VettingOptions options;
+  private final Intake intake;
+  private final FieldModel model;
+  private final @Nullable DriftFit drift;
+
+  VettingWarnings(
+      Survey survey,
+      ProbeArray array,
+      VettingOptions options,
+      Intake intake,
+      FieldModel model,
+      @Nullable DriftFit drift) {
+    this.survey = survey;
+    this.array = array;
+    this.options = options;
+    this.intake = intake;
+    this.model = model;
+    this.drift = drift;
+  }
+
+  List<String> list() {
+    List<String> warnings = new ArrayList<>(survey.notes());
+    aboutDrift(warnings);
+    aboutCalibration(warnings);
+    aboutSampling(warnings);
+    if (model.degreesOfFreedom() < 3) {
+      warnings.add(
+          "The readings are too few to be checked against each other: %d degrees of freedom."
+              .formatted(model.degreesOfFreedom()));
+    }
+    return warnings;
+  }
+
+  private void aboutDrift(List<String> warnings) {
+    if (drift == null) {
+      warnings.add(
+          "The drift is unknown: no place was read twice. Read the first angle again at the end.");
+    } else if (!intake.timed()) {
+      warnings.add(
+          "Not every reading carries a time: the drift was removed in the order of taking, and its rate per hour is unknown.");
+    }
+  }
+
+  private void aboutCalibration(List<String> warnings) {
+    LocalDate calibrated = array.calibrated();
+    Integer months = array.calibrationIntervalMonths();
+    LocalDate surveyed = options.surveyed();
+    if (calibrated != null && months != null && surveyed != null) {
+      LocalDate due = calibrated.plusMonths(months);
+      if (surveyed.isAfter(due)) {
+        warnings.add(
+            "The calibration of the array \"%s\" of %s lapsed on %s; the survey is of %s."
+                .formatted(array.name(), calibrated, due, surveyed));
+      }
+    }
+  }
+
+  private void aboutSampling(List<String> warnings) {
+    AngularSupport angles = intake.places().angles();
+    int degree = model.ppm().degree();
+    if (angles != null && angles.equal() && 2 * degree >= angles.count()) {
+      int half = angles.count() / 2;
+      if (2 * degree == angles.count()) {
+        warnings.add(
+            "%d equal angles show only one phase of order m = %d; the other is left empty."
+                .formatted(angles.count(), half));
+      } else {
+        warnings.add(
+            "%d equal angles cannot tell order m from %d − m: orders above %d are left empty, and what the magnet has of them falls into lower ones."
+                .formatted(angles.count(), angles.count(), (angles.count() - 1) / 2));
+      }
+    }
+    long other = model.unseen().stream().filter(t -> angles == null || !angles.hides(t)).count();
+    if (other > 0) {
+      warnings.add(
+          "The points do not determine %d of %d terms up to degree %d (the first is %s); they are left empty."
+              .formatted(
+                  other,
+                  Term.count(degree) - 1,
+                  degree,
+                  model.unseen().stream()
+                      .filter(t -> angles == null || !angles.hides(t))
+                      .min(java.util.Comparator.comparingInt(Term::index))
+                      .map(Term::tradeName)
+                      .orElse("")));
+    }
+  }
+}

@@ -1,0 +1,282 @@
+package org.fieldwright.core.reading;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.SplittableRandom;
+import org.fieldwright.core.BadInput;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.harmonic.Term;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/**
+ * Virtual surveys of a known field with known faults. The field is problem P1's closed form
+ * (harmonics 220·0.45^(n−1)·0.7^m·sin(…), degree 12) at 1.5 T.
+ */
+class VettingTest {
+  private static final double B0 = 1.5;
+  private static final double RADIUS = 0.225;
+
+  static Expansion field() {
+    double[] c = new double[Term.count(12)];
+    for (int i = 1; i < c.length; i++) {
+      Term t = Term.at(i);
+      int k = t.part() == Term.Part.COS ? 0 : 1;
+      c[i] =
+          220
+              * Math.pow(0.45, t.n() - 1)
+              * Math.pow(0.7, t.m())
+              * Math.sin(12.9898 * t.n() + 78.233 * t.m() + 37.719 * k);
+    }
+    return new Expansion(RADIUS, c);
+  }
+
+  /** Gauss–Legendre polar angles, probe 1 nearest +z. */
+  static double[] gauss(int count) {
+    double[] polar = new double[count];
+    for (int i = 0; i < count; i++) {
+      double x = Math.cos(Math.PI * (i + 0.75) / (count + 0.5));
+      for (int pass = 0; pass < 50; pass++) {
+        double p0 = 1;
+        double p1 = x;
+        for (int n = 2; n <= count; n++) {
+          double p2 = ((2 * n - 1) * x * p1 - (n - 1) * p0) / n;
+          p0 = p1;
+          p1 = p2;
+        }
+        x -= p1 / (count * (x * p1 - p0) / (x * x - 1));
+      }
+      polar[i] = Math.acos(x);
+    }
+    return polar;
+  }
+
+  static ProbeArray array(int probes, Double readingPpm) {
+    List<Probe> list = new ArrayList<>();
+    double[] polar = gauss(probes);
+    for (int i = 0; i < probes; i++) {
+      list.add(new Probe(i + 1, polar[i], RADIUS, 0));
+    }
+    return new ProbeArray(
+        "test",
+        42.57638543,
+        "test",
+        RADIUS,
+        list,
+        new ProbeArray.Range(60, 68),
+        null,
+        null,
+        new ProbeArray.Uncertainty(readingPpm, null, null, null));
+  }
+
+  /** A survey under construction. */
+  static final class Taken {
+    final List<Reading> readings = new ArrayList<>();
+    private final ProbeArray array;
+    private final SplittableRandom random;
+    private final double noise;
+    private final Expansion field = field();
+    double driftPpmPerHour;
+    private int row = 2;
+    private double hours;
+
+    Taken(ProbeArray array, double noise, long seed) {
+      this.array = array;
+      this.noise = noise;
+      random = new SplittableRandom(seed);
+    }
+
+    void angle(double statedDeg, double trueDeg) {
+      for (Probe p : array.probes()) {
+        Vec3 truePlace = Vec3.spherical(p.radius(), p.polar(), Math.toRadians(trueDeg));
+        double ppm = field.at(truePlace) + driftPpmPerHour * hours + noise * gaussian();
+        readings.add(
+            new Reading(
+                row++,
+                p.id(),
+                statedDeg,
+                Vec3.spherical(p.radius(), p.polar(), Math.toRadians(statedDeg)),
+                B0 * (1 + ppm * 1e-6),
+                null,
+                null,
+                null,
+                Instant.ofEpochSecond(1_000_000 + Math.round(hours * 3600)),
+                null));
+      }
+      hours += 1 / 60.0;
+    }
+
+    Taken turn(int angles) {
+      for (int a = 0; a < angles; a++) {
+        angle(a * 360.0 / angles, a * 360.0 / angles);
+      }
+      return this;
+    }
+
+    void shift(int index, double ppm) {
+      Reading r = readings.get(index);
+      set(index, r.field() + B0 * ppm * 1e-6);
+    }
+
+    void set(int index, Double value) {
+      Reading r = readings.get(index);
+      readings.set(
+          index,
+          new Reading(
+              r.row(),
+              r.probe(),
+              r.angleDeg(),
+              r.position(),
+              value,
+              r.sd(),
+              r.averages(),
+              r.locked(),
+              r.time(),
+              r.turn()));
+    }
+
+    private double gaussian() {
+      return random.nextGaussian();
+    }
+
+    FittedSurvey vet() {
+      return vet(VettingOptions.DEFAULT);
+    }
+
+    FittedSurvey vet(VettingOptions options) {
+      Survey survey =
+          new Survey("t.csv", Survey.Kind.TURNING_ARRAY, readings, true, Map.of(), List.of());
+      return Vetting.vet(survey, array, options);
+    }
+  }
+
+  private static void assertSame(Expansion found, Expansion truth, double tolerance) {
+    for (int i = 1; i < Term.count(12); i++) {
+      assertThat(found.coefficient(i))
+          .as(Term.at(i).toString())
+          .isCloseTo(truth.coefficient(i), within(tolerance));
+    }
+  }
+
+  @Test
+  void aNoiselessSurveyGivesTheFieldBack() {
+    FittedSurvey fitted = new Taken(array(24, null), 0, 1).turn(32).vet();
+    assertThat(fitted.vetted().used()).hasSize(24 * 32);
+    assertThat(fitted.vetted().setAside()).isEmpty();
+    assertThat(fitted.model().centreField()).isCloseTo(B0, within(1e-12));
+    assertThat(fitted.model().ppm().degree()).isBetween(12, 16);
+    assertSame(fitted.model().ppm(), field(), 1e-7);
+  }
+
+  @Test
+  void twentyFourAnglesSeeOnePhaseOfOrderTwelve() {
+    FittedSurvey fitted = new Taken(array(24, null), 0, 1).turn(24).vet();
+    assertThat(fitted.model().ppm().degree()).isEqualTo(12);
+    assertThat(fitted.model().unseen()).containsExactly(new Term(12, 12, Term.Part.SIN));
+    assertThat(fitted.vetted().warnings()).anyMatch(w -> w.contains("one phase of order m = 12"));
+  }
+
+  @Test
+  void driftIsRemovedAndStated() {
+    Taken taken = new Taken(array(24, null), 0, 1);
+    taken.driftPpmPerHour = 0.5;
+    taken.turn(32).angle(360, 360);
+    FittedSurvey fitted = taken.vet();
+    assertThat(fitted.vetted().revisits()).hasSize(24);
+    assertThat(fitted.vetted().drift().ppmPerHour()).isCloseTo(0.5, within(1e-6));
+    assertSame(fitted.model().ppm(), field(), 1e-6);
+  }
+
+  @Test
+  void faultsOfEveryKindAreNamedAndDoNotSpoilTheField() {
+    Taken taken = new Taken(array(24, 0.02), 0.02, 7);
+    taken.driftPpmPerHour = 0.3;
+    for (int a = 0; a < 24; a++) {
+      taken.angle(a * 15, a == 6 ? a * 15 + 1.8 : a * 15);
+    }
+    taken.angle(0, 0);
+    for (int i = 0; i < 24; i++) {
+      taken.shift(i * 24 + 8, 0.41); // probe 9 as a whole
+    }
+    taken.shift(24 * 24 + 8, 0.41);
+    taken.shift(3 * 24 + 4, 4.1);
+    taken.shift(13 * 24 + 20, -0.5);
+    taken.shift(17 * 24 + 11, 800);
+    taken.set(20 * 24 + 2, null);
+    taken.set(21 * 24 + 2, 1.2);
+    FittedSurvey fitted = taken.vet();
+    VettedSurvey v = fitted.vetted();
+    assertThat(v.setAside().stream().map(s -> s.reading().row() - 2))
+        .contains(3 * 24 + 4, 13 * 24 + 20, 17 * 24 + 11, 20 * 24 + 2, 21 * 24 + 2);
+    assertThat(v.setAside()).hasSize(5);
+    assertThat(v.setAside().stream().map(s -> s.why().id()))
+        .containsExactly("outlier", "outlier", "outlier", "no_lock", "out_of_range");
+    assertThat(v.used().size() + v.setAside().size() + v.revisits().size()).isEqualTo(25 * 24);
+    assertThat(v.suspectProbes()).hasSize(1);
+    assertThat(v.suspectProbes().get(0).probe()).isEqualTo(9);
+    assertThat(v.suspectProbes().get(0).offsetPpm())
+        .isCloseTo(0.41, within(4 * v.suspectProbes().get(0).uncertaintyPpm()));
+    assertThat(v.suspectAngles()).hasSize(1);
+    assertThat(v.suspectAngles().get(0).angleDeg()).isEqualTo(90);
+    assertThat(v.suspectAngles().get(0).errorDeg()).isCloseTo(1.8, within(0.05));
+    assertThat(v.drift().ppmPerHour()).isCloseTo(0.3, within(0.06));
+    for (Term t : List.of(new Term(1, 0, Term.Part.COS), new Term(2, 2, Term.Part.SIN))) {
+      assertThat(fitted.model().ppm().coefficient(t))
+          .isCloseTo(field().coefficient(t), within(4 * fitted.model().standardUncertainty(t)));
+    }
+  }
+
+  @ParameterizedTest
+  @ValueSource(longs = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10})
+  void fivePercentOfBadReadingsAreFoundAndGoodOnesLeft(long seed) {
+    SplittableRandom random = new SplittableRandom(seed);
+    Taken taken = new Taken(array(24, null), 0.02, seed);
+    taken.turn(24);
+    Set<Integer> bad = new HashSet<>();
+    while (bad.size() < 28) {
+      bad.add(random.nextInt(576));
+    }
+    for (int i : bad) {
+      taken.shift(i, 0.02 * 12 * (random.nextBoolean() ? 1 : -1));
+    }
+    Set<Integer> found = new HashSet<>();
+    taken.vet().vetted().setAside().forEach(s -> found.add(s.reading().row() - 2));
+    assertThat(found).as("seed " + seed).containsAll(bad);
+    assertThat(found.size() - bad.size()).as("good readings lost, seed " + seed).isLessThan(2);
+  }
+
+  @Test
+  void theUsersWordStands() {
+    Taken taken = new Taken(array(24, null), 0.02, 3);
+    taken.turn(24);
+    taken.shift(100, 2);
+    VettingOptions options = new VettingOptions(8, Set.of(50), Set.of(102), null);
+    FittedSurvey fitted = taken.vet(options);
+    assertThat(fitted.model().ppm().degree()).isEqualTo(8);
+    assertThat(fitted.vetted().setAside())
+        .anyMatch(s -> s.reading().row() == 50 && s.why() == VettedSurvey.Why.EXCLUDED);
+    assertThat(fitted.vetted().setAside()).noneMatch(s -> s.reading().row() == 102);
+  }
+
+  @Test
+  void tooFewReadingsForTheDegreeAreRefused() {
+    Taken taken = new Taken(array(6, null), 0, 1);
+    taken.turn(8);
+    assertThatThrownBy(() -> taken.vet(new VettingOptions(12, Set.of(), Set.of(), null)))
+        .isInstanceOf(BadInput.class)
+        .hasMessageContaining("degree 12");
+    Taken tiny = new Taken(array(1, null), 0, 1);
+    tiny.turn(3);
+    assertThatThrownBy(tiny::vet).isInstanceOf(BadInput.class).hasMessageContaining("degree 1");
+  }
+}
