@@ -27,10 +27,15 @@ import picocli.CommandLine.UnmatchedArgumentException;
 final class CommandRunner {
   private final List<Command> commands;
   private final Output output;
+  private final Path traces;
 
-  CommandRunner(List<Command> commands, Output output) {
+  /**
+   * @param traces folder for the trace of a fault
+   */
+  CommandRunner(List<Command> commands, Output output, Path traces) {
     this.commands = commands;
     this.output = output;
+    this.traces = traces;
   }
 
   int run(List<String> args) {
@@ -82,6 +87,9 @@ final class CommandRunner {
     } catch (FileSystemException e) {
       output.note(title + ": " + explain(e));
       return ExitStatus.BAD_INPUT;
+    } catch (IOException e) { // a full disk, a torn cable: nobody's mistake, and no trace helps
+      output.note(title + ": reading or writing failed: " + e.getMessage());
+      return ExitStatus.FAULT;
     } catch (OutOfMemoryError e) {
       output.note(title + ": out of memory. FIELDWRIGHT_JAVA_OPTIONS=-Xmx8g gives it 8 GB.");
       return ExitStatus.FAULT;
@@ -136,11 +144,11 @@ final class CommandRunner {
     return e.getFile() + ": " + (reason == null ? e.getClass().getSimpleName() : reason);
   }
 
-  private static String traceNote(Throwable fault) {
+  private String traceNote(Throwable fault) {
     StringWriter trace = new StringWriter();
     fault.printStackTrace(new PrintWriter(trace));
     try {
-      Path file = Files.createTempFile("fieldwright-fault-", ".txt");
+      Path file = Files.createTempFile(traces, "fieldwright-fault-", ".txt");
       Files.writeString(file, "fieldwright " + Version.current() + "\n" + trace);
       return "\nThe trace is in " + file + "; please send it with what you did.";
     } catch (IOException e) {

@@ -1,5 +1,6 @@
 package org.fieldwright.app.cli;
 
+import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 
@@ -24,6 +25,7 @@ public final class Main {
 
   /** Runs one command line in this process and answers its {@link ExitStatus}. */
   public static int run(Output output, String... args) {
-    return new CommandRunner(COMMANDS, output).run(List.of(args));
+    Path traces = Path.of(System.getProperty("java.io.tmpdir"));
+    return new CommandRunner(COMMANDS, output, traces).run(List.of(args));
   }
 }

@@ -6,13 +6,13 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.concurrent.Callable;
 import org.fieldwright.core.BadInput;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import picocli.CommandLine.Option;
@@ -53,9 +53,11 @@ class CommandRunnerTest {
     }
   }
 
+  @TempDir private Path traces;
+
   private int run(String... args) {
     Command weigh = new Command("weigh", "weigh pieces of iron", Weigh::new);
-    return new CommandRunner(List.of(weigh), new Output(out, err)).run(List.of(args));
+    return new CommandRunner(List.of(weigh), new Output(out, err), traces).run(List.of(args));
   }
 
   private String said() {
@@ -94,7 +96,6 @@ class CommandRunnerTest {
     run("weigh", "fault");
     String name = said().replaceAll("(?s).*The trace is in (\\S+);.*", "$1");
     assertThat(Path.of(name)).content().contains("lost count", "\tat ", "fieldwright ");
-    Files.delete(Path.of(name));
   }
 
   @Test
