@@ -17,6 +17,8 @@ import org.jspecify.annotations.Nullable;
  *     where the goal has none
  * @param relaxedMassBound lower bound on the iron added for the target, kg; null unless least iron
  * @param plannedPpm that limit's value after loading
+ * @param missedByPpm by how much the plan misses what it had to keep, summed over the limits
+ *     concerned; 0 where it keeps all
  * @param promisedPpm95 95th percentile over piece, place and map errors; null until simulated
  * @param installed before
  * @param planned after
@@ -40,6 +42,7 @@ public record Plan(
     @Nullable Double relaxedBoundPpm,
     @Nullable Double relaxedMassBound,
     double plannedPpm,
+    double missedByPpm,
     @Nullable Double promisedPpm95,
     Loading installed,
     Loading planned,

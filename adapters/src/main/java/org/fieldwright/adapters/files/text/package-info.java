@@ -1,5 +1,0 @@
-/** Plain text as people write it: encoding, numbers, times, names. */
-@NullMarked
-package org.fieldwright.adapters.files.text;
-
-import org.jspecify.annotations.NullMarked;

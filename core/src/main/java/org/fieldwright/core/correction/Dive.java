@@ -1,0 +1,225 @@
+package org.fieldwright.core.correction;
+
+import java.util.Arrays;
+import java.util.SplittableRandom;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Rounds some columns of a plan one after the other, each time letting the columns still free make
+ * up for it: the linear program over the free columns is solved again after every rounding.
+ *
+ * <p>Columns that move the field most are rounded first, so that the last ones, whose rounding
+ * nothing makes up for, are those that hardly matter.
+ */
+final class Dive {
+  private static final int MOST_PIVOTS = 20_000;
+  private static final double WHOLE = 1e-7;
+  private static final double SEED_BAND = 0.05; // of the width, from both extremes
+  private static final double CUT_TOLERANCE = 1e-3;
+
+  private final ShimProblem problem;
+  private final TargetPoints points;
+  private final int[] free;
+  private final double[] strength;
+  private final double[] values; // of all columns; the free ones as the program has them
+  private final double[] fixedField; // of everything but the free columns
+  private final double[] field;
+  private final BoundedSimplex program;
+  private final boolean[] cutAbove;
+  private final boolean[] cutBelow;
+  private final int requirements;
+  int solves;
+
+  /**
+   * @param free columns to be chosen again
+   * @param start values of all columns; the others keep theirs
+   * @param startField the field at the points with these values
+   * @param cutoff the objective must come out below this
+   */
+  Dive(
+      ShimProblem problem,
+      TargetPoints points,
+      int[] free,
+      double[] strength,
+      double[] start,
+      double[] startField,
+      double cutoff) {
+    this.problem = problem;
+    this.points = points;
+    this.free = free;
+    this.strength = strength;
+    this.values = start.clone();
+    this.fixedField = Arrays.copyOf(startField, points.size());
+    this.field = new double[points.size()];
+    for (int j : free) {
+      points.addColumn(fixedField, j, -start[j]);
+      values[j] = 0;
+    }
+    this.requirements = problem.requirements().size();
+    this.cutAbove = new boolean[points.size()];
+    this.cutBelow = new boolean[points.size()];
+    this.program = program(cutoff);
+    seedCuts(startField);
+  }
+
+  private BoundedSimplex program(double cutoff) {
+    int count = free.length + 3 * requirements;
+    double[] cost = new double[count];
+    double[] perturbation = new double[count];
+    double[] lower = new double[count];
+    double[] upper = new double[count];
+    for (int k = 0; k < free.length; k++) {
+      int j = free[k];
+      lower[k] = problem.lower()[j];
+      upper[k] = problem.upper()[j];
+      cost[k] = problem.leastIron() ? problem.massAdded()[j] : 0;
+      perturbation[k] = 1e-7 * (0.5 + ((k * 0.618034) % 1)) * Math.max(1e-3, cost[k]);
+    }
+    for (int q = 0; q < requirements; q++) {
+      int c = free.length + 3 * q;
+      lower[c] = Double.NEGATIVE_INFINITY;
+      upper[c] = Double.POSITIVE_INFINITY;
+      upper[c + 1] = Math.min(1e9, problem.requirements().get(q).widthPpm() / 2);
+      upper[c + 2] = Double.POSITIVE_INFINITY;
+      cost[c + 2] = 2 * problem.excessPrice();
+    }
+    if (!problem.leastIron()) {
+      cost[free.length + 1] = 2;
+    }
+    BoundedSimplex p = new BoundedSimplex(cost, perturbation, lower, upper);
+    addCaps(p, count);
+    p.addRow(cost.clone(), cutoff - (problem.leastIron() ? problem.massAdded(values) : 0));
+    return p;
+  }
+
+  private void addCaps(BoundedSimplex p, int count) {
+    for (ShimProblem.Cap cap : problem.caps()) {
+      double[] row = new double[count];
+      boolean touches = false;
+      for (int k = 0; k < cap.columns().length; k++) {
+        for (int l = 0; l < free.length; l++) {
+          if (free[l] == cap.columns()[k]) {
+            row[l] = cap.weights()[k];
+            touches = true;
+          }
+        }
+      }
+      if (touches) {
+        p.addRow(row, cap.limit() - cap.sum(values));
+      }
+    }
+  }
+
+  private void seedCuts(double[] startField) {
+    double[][] extremes = points.extremes(startField);
+    for (int i = 0; i < points.size(); i++) {
+      double[] e = extremes[points.requirement(i)];
+      double near = SEED_BAND * (e[0] - e[1]);
+      if (startField[i] > e[0] - near) {
+        cut(i, 1);
+      } else if (startField[i] < e[1] + near) {
+        cut(i, -1);
+      }
+    }
+  }
+
+  private void cut(int i, int side) {
+    boolean[] done = side > 0 ? cutAbove : cutBelow;
+    if (done[i]) {
+      return;
+    }
+    done[i] = true;
+    double[] row = new double[free.length + 3 * requirements];
+    for (int k = 0; k < free.length; k++) {
+      row[k] = side * points.response(free[k])[i];
+    }
+    int c = free.length + 3 * points.requirement(i);
+    row[c] = -side;
+    row[c + 1] = -1;
+    row[c + 2] = -1;
+    program.addRow(row, -side * fixedField[i]);
+  }
+
+  /** Solves and cuts until no target point is beyond its band; false if the cutoff cannot be met. */
+  boolean settle() {
+    for (int round = 0; round < 100; round++) {
+      solves++;
+      if (program.resolve(MOST_PIVOTS) != BoundedSimplex.Status.OPTIMAL) {
+        return false;
+      }
+      if (addCuts() == 0) {
+        return true;
+      }
+    }
+    return true;
+  }
+
+  private int addCuts() {
+    double[] x = program.solution();
+    System.arraycopy(fixedField, 0, field, 0, field.length);
+    for (int k = 0; k < free.length; k++) {
+      points.addColumn(field, free[k], x[k]);
+    }
+    int added = 0;
+    for (int i = 0; i < field.length; i++) {
+      int c = free.length + 3 * points.requirement(i);
+      double off = field[i] - x[c];
+      double beyond = Math.abs(off) - x[c + 1] - x[c + 2];
+      if (beyond > CUT_TOLERANCE * (1 + x[c + 1])) {
+        int side = off > 0 ? 1 : -1;
+        if (!(side > 0 ? cutAbove : cutBelow)[i]) {
+          cut(i, side);
+          added++;
+        }
+      }
+    }
+    return added;
+  }
+
+  /** Rounds every free column; the values of all columns, or null if the cutoff was not met. */
+  double @Nullable [] run(SplittableRandom random, double daring) {
+    if (!settle()) {
+      return null;
+    }
+    Integer[] order = new Integer[free.length];
+    double[] key = new double[free.length];
+    for (int k = 0; k < free.length; k++) {
+      order[k] = k;
+      key[k] = -strength[free[k]] * Math.exp(daring * random.nextDouble());
+    }
+    Arrays.sort(order, (a, b) -> Double.compare(key[a], key[b]));
+    int sinceCut = 0;
+    for (int k : order) {
+      double v = program.solution()[k];
+      double nearest = Math.rint(v);
+      double second = v > nearest ? nearest + 1 : nearest - 1;
+      boolean whole = Math.abs(v - nearest) < WHOLE;
+      program.setBounds(k, nearest, nearest);
+      if (whole) {
+        continue;
+      }
+      solves++;
+      if (program.resolve(MOST_PIVOTS) != BoundedSimplex.Status.OPTIMAL) {
+        if (second < problem.lower()[free[k]] || second > problem.upper()[free[k]]) {
+          return null;
+        }
+        program.setBounds(k, second, second);
+        if (program.resolve(MOST_PIVOTS) != BoundedSimplex.Status.OPTIMAL) {
+          return null;
+        }
+      }
+      if (++sinceCut % 8 == 0 && addCuts() > 0 && !settle()) {
+        return null;
+      }
+    }
+    if (!settle()) {
+      return null;
+    }
+    double[] x = program.solution();
+    double[] result = values.clone();
+    for (int k = 0; k < free.length; k++) {
+      result[free[k]] = Math.rint(x[k]);
+    }
+    return result;
+  }
+}

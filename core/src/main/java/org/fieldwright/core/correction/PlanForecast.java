@@ -1,0 +1,126 @@
+package org.fieldwright.core.correction;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.fieldwright.core.correction.Loading.Place;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.Covariance;
+import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.harmonic.FieldModel;
+import org.fieldwright.core.harmonic.Term;
+import org.fieldwright.core.magnetostatics.Block;
+import org.fieldwright.core.magnetostatics.DipoleSeries;
+import org.fieldwright.core.magnetostatics.PointDipole;
+
+/**
+ * What a loading does to a field model, computed forward from the whole pieces: the change of the
+ * iron as one expansion about the origin, of so high a degree that what is left out is below {@link
+ * #TRUNCATION_PPM} on the outermost volume.
+ */
+public final class PlanForecast {
+  /** Left out of the series at the outermost point, ppm. */
+  public static final double TRUNCATION_PPM = 1e-6;
+
+  private static final int LOWEST_DEGREE = 12;
+  private static final int HIGHEST_DEGREE = 80;
+  private static final int DEGREE_STEP = 4;
+  private static final int PLACES = 5;
+
+  private final IronSystem iron;
+  private final Vec3 fieldAxis;
+
+  public PlanForecast(IronSystem iron, Vec3 fieldAxis) {
+    this.iron = iron;
+    this.fieldAxis = fieldAxis;
+  }
+
+  /**
+   * The field after the pieces were changed, referred to its own centre field, without
+   * uncertainty.
+   *
+   * @param from what lay in the pockets when the model was measured
+   * @param to what lies in them then
+   * @param outermost radius of the farthest point that matters, m
+   */
+  public FieldModel after(FieldModel model, Loading from, Loading to, double outermost) {
+    Expansion sum = model.ppm().plus(changePpm(model.centreField(), from, to, outermost));
+    double shift = sum.coefficient(0) * 1e-6;
+    Expansion ppm = sum.withConstant(0).times(1 / (1 + shift));
+    return new FieldModel(
+        ppm,
+        model.centreField() * (1 + shift),
+        model.unseen(),
+        Covariance.zero(Term.count(0)),
+        List.of(),
+        model.condition(),
+        model.residualRmsPpm(),
+        model.degreesOfFreedom(),
+        model.measuredRadius(),
+        model.degreeReason());
+  }
+
+  private record Change(Pocket pocket, PieceType piece, int count) {}
+
+  /** The change of the field, ppm of the centre field given. */
+  public Expansion changePpm(double centreField, Loading from, Loading to, double outermost) {
+    List<Change> changes = new ArrayList<>();
+    for (Pocket pocket : iron.pockets()) {
+      for (PieceType piece : iron.pieces()) {
+        Place place = new Place(pocket.tray(), pocket.number(), piece.id());
+        int count = to.count(place) - from.count(place);
+        if (count != 0) {
+          changes.add(new Change(pocket, piece, count));
+        }
+      }
+    }
+    DipoleSeries series = new DipoleSeries(degree(centreField, changes, outermost), outermost);
+    changes.forEach(change -> add(series, change));
+    return series.along(fieldAxis).times(1e6 / centreField);
+  }
+
+  private void add(DipoleSeries series, Change change) {
+    Pocket pocket = change.pocket();
+    PieceType piece = change.piece();
+    Vec3 polarisation = fieldAxis.times(piece.polarisation() * iron.strengthOf(piece) * change.count());
+    PieceType.Size size = piece.size();
+    if (size == null) {
+      series.add(new PointDipole(pocket.centre(), polarisation.times(piece.volume())));
+      return;
+    }
+    Block block =
+        new Block(
+            pocket.centre(),
+            size.tangential(),
+            size.axial(),
+            size.radial(),
+            pocket.centre().azimuth(),
+            polarisation);
+    block.dipoles(PLACES, PLACES, 1).forEach(series::add);
+  }
+
+  private static int degree(double centreField, List<Change> changes, double outermost) {
+    for (int degree = LOWEST_DEGREE; degree < HIGHEST_DEGREE; degree += DEGREE_STEP) {
+      double left = 0;
+      for (Change c : changes) {
+        double r0 = c.pocket().centre().norm();
+        left += Math.abs(c.count()) * leftOut(c.piece(), r0, outermost, degree);
+      }
+      if (left / centreField * 1e6 <= TRUNCATION_PPM) {
+        return degree;
+      }
+    }
+    return HIGHEST_DEGREE;
+  }
+
+  /**
+   * T that the degrees above one leave out of a piece's field at most: degree n of a dipole's series
+   * is below (n+1)(n+2) (r/r0)^n J V/(4π r0³).
+   */
+  private static double leftOut(PieceType piece, double r0, double outermost, int degree) {
+    double ratio = outermost / r0;
+    int n = degree + 1;
+    double first =
+        (n + 1.0) * (n + 2.0) * Math.pow(ratio, n) * piece.polarisation() * piece.volume();
+    return first / (4 * Math.PI * r0 * r0 * r0) / Math.pow(1 - ratio, 2);
+  }
+}

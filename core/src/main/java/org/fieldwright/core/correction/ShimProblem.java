@@ -1,0 +1,113 @@
+package org.fieldwright.core.correction;
+
+import java.util.List;
+import org.fieldwright.core.geometry.Volume;
+import org.fieldwright.core.harmonic.Expansion;
+
+/**
+ * A correction as the search sees it: whole-number columns, each adding a known field, and what the
+ * sum has to keep. Nothing here knows of trays or files.
+ *
+ * <p>Where pieces lie already and may be taken out there is a second column for taking out, so that
+ * every cost and every cap is linear in the columns. A column's value never leaves its bounds.
+ *
+ * @param columns what one unit of each column does to the field
+ * @param lower of each column
+ * @param upper of each column
+ * @param massAdded kg per unit of each column; 0 where a column takes iron out
+ * @param now the field before, ppm
+ * @param requirements the first is minimised or, for least iron, kept like the others
+ * @param caps further sums that must be kept
+ * @param leastIron minimise the mass added instead of the first requirement's width
+ * @param excessPrice objective per ppm by which a plan misses a requirement
+ */
+@SuppressWarnings("ArrayRecordComponent") // flat arrays for the inner loops; nobody writes to them
+record ShimProblem(
+    ShimColumns columns,
+    double[] lower,
+    double[] upper,
+    double[] massAdded,
+    Expansion now,
+    List<Requirement> requirements,
+    List<Cap> caps,
+    boolean leastIron,
+    double excessPrice) {
+
+  ShimProblem {
+    requirements = List.copyOf(requirements);
+    caps = List.copyOf(caps);
+  }
+
+  int size() {
+    return columns.count();
+  }
+
+  /**
+   * What a whole-piece plan is judged by: mass (kg) or width (ppm), and a steep price on every
+   * requirement that is not kept, so that a search may pass through plans that do not keep them.
+   *
+   * @param values of the columns
+   * @param widths by requirement, ppm
+   */
+  double objective(double[] values, double[] widths) {
+    double sum = leastIron ? massAdded(values) : widths[0];
+    for (int q = 0; q < widths.length; q++) {
+      sum += excessPrice * Math.max(0, widths[q] - requirements.get(q).widthPpm());
+    }
+    return sum;
+  }
+
+  /** Whether all requirements are kept. */
+  boolean keeps(double[] widths) {
+    for (int q = 0; q < widths.length; q++) {
+      if (widths[q] > requirements.get(q).widthPpm()) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  /** The same caps with the first requirement's width minimised and nothing else asked. */
+  ShimProblem minimisingWidth() {
+    Volume volume = requirements.get(0).volume();
+    return new ShimProblem(
+        columns,
+        lower,
+        upper,
+        massAdded,
+        now,
+        List.of(new Requirement(volume, Double.POSITIVE_INFINITY)),
+        caps,
+        false,
+        excessPrice);
+  }
+
+  /** kg added by these column values. */
+  double massAdded(double[] values) {
+    double sum = 0;
+    for (int j = 0; j < massAdded.length; j++) {
+      sum += massAdded[j] * values[j];
+    }
+    return sum;
+  }
+
+  /**
+   * Peak-to-peak over a volume.
+   *
+   * @param widthPpm most that is allowed; +∞ for the one that is minimised
+   */
+  record Requirement(Volume volume, double widthPpm) {}
+
+  /** Σ weight·value over some columns must not exceed the limit. */
+  @SuppressWarnings("ArrayRecordComponent") // as above
+  record Cap(int[] columns, double[] weights, double limit) {
+
+    double sum(double[] values) {
+      double sum = 0;
+      for (int k = 0; k < columns.length; k++) {
+        sum += weights[k] * values[columns[k]];
+      }
+      return sum;
+    }
+  }
+}
