@@ -350,9 +350,7 @@ final class BoundedSimplex {
       int variable = t.nonbasic[k];
       double d = t.reduced[k];
       boolean improves =
-          d < 0
-              ? t.nonbasicValue[k] < upperOf(variable)
-              : t.nonbasicValue[k] > lowerOf(variable);
+          d < 0 ? t.nonbasicValue[k] < upperOf(variable) : t.nonbasicValue[k] > lowerOf(variable);
       if (improves && Math.abs(d) > bestScore) {
         bestScore = Math.abs(d);
         best = k;

@@ -140,7 +140,9 @@ final class Dive {
     program.addRow(row, -side * fixedField[i]);
   }
 
-  /** Solves and cuts until no target point is beyond its band; false if the cutoff cannot be met. */
+  /**
+   * Solves and cuts until no target point is beyond its band; false if the cutoff cannot be met.
+   */
   boolean settle() {
     for (int round = 0; round < 100; round++) {
       solves++;

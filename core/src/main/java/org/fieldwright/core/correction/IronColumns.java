@@ -44,10 +44,14 @@ final class IronColumns implements ShimColumns {
    * @param pieces how many the pocket may hold, for judging the point form
    */
   void add(
-      IronSystem iron, Pocket pocket, PieceType piece, boolean putsIn, double outermost, int pieces) {
+      IronSystem iron,
+      Pocket pocket,
+      PieceType piece,
+      boolean putsIn,
+      double outermost,
+      int pieces) {
     Place place = new Place(pocket.tray(), pocket.number(), piece.id());
-    columns.add(
-        new Column(place, piece, putsIn, dipoles(iron, pocket, piece, outermost, pieces)));
+    columns.add(new Column(place, piece, putsIn, dipoles(iron, pocket, piece, outermost, pieces)));
   }
 
   private PointDipole[] dipoles(
@@ -74,7 +78,9 @@ final class IronColumns implements ShimColumns {
     return block.dipoles(PLACES, PLACES, 1).toArray(PointDipole[]::new);
   }
 
-  /** ppm by which the point form of a block is wrong on the sphere of targets, where it is worst. */
+  /**
+   * ppm by which the point form of a block is wrong on the sphere of targets, where it is worst.
+   */
   private double pointError(Block block, Vec3 centre, double outermost) {
     PointDipole point = block.dipole();
     double worst = 0;

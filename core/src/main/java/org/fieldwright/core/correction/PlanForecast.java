@@ -35,8 +35,7 @@ public final class PlanForecast {
   }
 
   /**
-   * The field after the pieces were changed, referred to its own centre field, without
-   * uncertainty.
+   * The field after the pieces were changed, referred to its own centre field, without uncertainty.
    *
    * @param from what lay in the pockets when the model was measured
    * @param to what lies in them then
@@ -81,7 +80,8 @@ public final class PlanForecast {
   private void add(DipoleSeries series, Change change) {
     Pocket pocket = change.pocket();
     PieceType piece = change.piece();
-    Vec3 polarisation = fieldAxis.times(piece.polarisation() * iron.strengthOf(piece) * change.count());
+    Vec3 polarisation =
+        fieldAxis.times(piece.polarisation() * iron.strengthOf(piece) * change.count());
     PieceType.Size size = piece.size();
     if (size == null) {
       series.add(new PointDipole(pocket.centre(), polarisation.times(piece.volume())));
@@ -113,8 +113,8 @@ public final class PlanForecast {
   }
 
   /**
-   * T that the degrees above one leave out of a piece's field at most: degree n of a dipole's series
-   * is below (n+1)(n+2) (r/r0)^n J V/(4π r0³).
+   * T that the degrees above one leave out of a piece's field at most: degree n of a dipole's
+   * series is below (n+1)(n+2) (r/r0)^n J V/(4π r0³).
    */
   private static double leftOut(PieceType piece, double r0, double outermost, int degree) {
     double ratio = outermost / r0;

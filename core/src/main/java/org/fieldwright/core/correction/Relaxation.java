@@ -13,10 +13,9 @@ import org.jspecify.annotations.Nullable;
  * pieces allowed. Its optimum bounds every whole-piece plan from below.
  *
  * <p>For every requirement there is a free centre c and a half width t with −t ≤ field − c ≤ t on
- * its surface . Cutting planes: solve with the points known, look for the surface's
- * local extremes beyond the band on a 4° grid with refinement, add them, go on; then the same on a
- * grid of {@link #CHECK_SPACING_DEG}, until none is beyond by more than {@link #TOLERANCE} of the
- * width.
+ * its surface . Cutting planes: solve with the points known, look for the surface's local extremes
+ * beyond the band on a 4° grid with refinement, add them, go on; then the same on a grid of {@link
+ * #CHECK_SPACING_DEG}, until none is beyond by more than {@link #TOLERANCE} of the width.
  */
 final class Relaxation {
   static final double GRID_SPACING_DEG = 4;
@@ -99,8 +98,7 @@ final class Relaxation {
     for (int q = 0; q < widths.length; q++) {
       widths[q] = 2 * (all[size + 3 * q + 1] + all[size + 3 * q + 2]);
     }
-    return new Relaxed(
-        Arrays.copyOf(all, size), widths, problem.massAdded(all), points, grids);
+    return new Relaxed(Arrays.copyOf(all, size), widths, problem.massAdded(all), points, grids);
   }
 
   private BoundedSimplex programWithoutTargets() {

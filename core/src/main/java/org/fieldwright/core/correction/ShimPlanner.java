@@ -40,13 +40,19 @@ public final class ShimPlanner {
     ShimProblem problem = builder.problem();
     List<String> warnings = new ArrayList<>(builder.warnings());
     Relaxed relaxed = relax(problem, progress);
-    Relaxed widest =
-        problem.leastIron() ? relax(problem.minimisingWidth(), progress) : relaxed;
+    Relaxed widest = problem.leastIron() ? relax(problem.minimisingWidth(), progress) : relaxed;
     WholePieceSearch search = new WholePieceSearch(problem, relaxed, request.seed(), progress);
     double[] found = search.run(relaxed.values(), request.mostIterations());
     Loading planned = builder.loading(found);
     return forecast(
-        model, request, builder.outermost(), planned, relaxed, widest, search.iterations(), warnings);
+        model,
+        request,
+        builder.outermost(),
+        planned,
+        relaxed,
+        widest,
+        search.iterations(),
+        warnings);
   }
 
   private Plan forecast(

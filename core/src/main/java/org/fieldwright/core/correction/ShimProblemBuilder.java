@@ -102,8 +102,7 @@ final class ShimProblemBuilder {
   }
 
   private void addPocket(Pocket pocket) {
-    boolean forbidden =
-        iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()));
+    boolean forbidden = iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()));
     int first = columns.count();
     for (PieceType piece : iron.pieces()) {
       int installed = iron.installed().count(place(pocket, piece));
@@ -111,8 +110,7 @@ final class ShimProblemBuilder {
       if (installed > capacity) {
         warnings.add(
             "tray %d pocket %d holds %d pieces of %s, more than its capacity of %d"
-                .formatted(
-                    pocket.tray(), pocket.number(), installed, piece.id(), capacity));
+                .formatted(pocket.tray(), pocket.number(), installed, piece.id(), capacity));
       }
       if (!forbidden && capacity > installed) {
         columns.add(iron, pocket, piece, true, outermost, capacity);

@@ -86,7 +86,9 @@ final class SurfacePeaks {
     return f;
   }
 
-  /** Step to the top of the fitted quadratic, at most one stencil width; uphill where it has none. */
+  /**
+   * Step to the top of the fitted quadratic, at most one stencil width; uphill where it has none.
+   */
   private static double[] quadraticStep(double[] f) {
     double gu = (f[7] - f[1]) / 2;
     double gv = (f[5] - f[3]) / 2;

@@ -101,8 +101,7 @@ final class TargetSurface {
     }
     if (volume instanceof Ellipsoid e) {
       Vec3 scaled =
-          new Vec3(
-              direction.x() / e.semiX(), direction.y() / e.semiY(), direction.z() / e.semiZ());
+          new Vec3(direction.x() / e.semiX(), direction.y() / e.semiY(), direction.z() / e.semiZ());
       return direction.times(1 / scaled.norm());
     }
     Cylinder c = (Cylinder) volume;

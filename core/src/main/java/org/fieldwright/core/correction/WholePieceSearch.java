@@ -29,8 +29,7 @@ final class WholePieceSearch {
   private double bestObjective;
   private long iterations;
 
-  WholePieceSearch(
-      ShimProblem problem, Relaxation.Relaxed relaxed, long seed, Progress progress) {
+  WholePieceSearch(ShimProblem problem, Relaxation.Relaxed relaxed, long seed, Progress progress) {
     this.problem = problem;
     this.points = relaxed.points();
     this.surfaces = relaxed.surfaces();

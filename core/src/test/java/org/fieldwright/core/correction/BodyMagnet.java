@@ -15,9 +15,9 @@ import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.Limit;
 
 /**
- * The closed-form yardstick of a whole-body magnet: 24 trays of 15 pockets, 4 g pieces, a bare field
- * whose harmonics fall off by a sine law. Its relaxed optima were computed with HiGHS and are quoted
- * in the tests.
+ * The closed-form yardstick of a whole-body magnet: 24 trays of 15 pockets, 4 g pieces, a bare
+ * field whose harmonics fall off by a sine law. Its relaxed optima were computed with HiGHS and are
+ * quoted in the tests.
  *
  * @param centreField T
  * @param radius of the sphere that is to be uniform, m
@@ -33,8 +33,7 @@ record BodyMagnet(double centreField, double radius, double amplitude) {
   static final double POLARISATION = 2.1;
 
   Limit limit(double ppm) {
-    return new Limit(
-        "sphere", Limit.Measure.PEAK_TO_PEAK, new Volume.Sphere(radius), ppm);
+    return new Limit("sphere", Limit.Measure.PEAK_TO_PEAK, new Volume.Sphere(radius), ppm);
   }
 
   IronSystem iron() {
@@ -77,7 +76,10 @@ record BodyMagnet(double centreField, double radius, double amplitude) {
     Vec3 d = p.minus(pocket);
     double distance = d.norm();
     double cosine = d.z() / distance;
-    return 1e6 * POLARISATION * (PIECE / DENSITY) / (4 * Math.PI * centreField)
+    return 1e6
+        * POLARISATION
+        * (PIECE / DENSITY)
+        / (4 * Math.PI * centreField)
         * (3 * cosine * cosine - 1)
         / (distance * distance * distance);
   }
@@ -112,8 +114,7 @@ record BodyMagnet(double centreField, double radius, double amplitude) {
     List<Vec3> points = new ArrayList<>();
     for (int i = 0; i < planes.size(); i++) {
       for (int k = 0; k < 24; k++) {
-        points.add(
-            Vec3.spherical(radius, Math.acos(planes.node(i)), Math.toRadians(15.0 * k)));
+        points.add(Vec3.spherical(radius, Math.acos(planes.node(i)), Math.toRadians(15.0 * k)));
       }
     }
     return points;

@@ -60,8 +60,7 @@ class BoundedSimplexTest {
   @Test
   void saysThatNothingSatisfiesContradictoryRows() {
     BoundedSimplex simplex =
-        new BoundedSimplex(
-            new double[] {1}, new double[] {0}, new double[] {0}, new double[] {10});
+        new BoundedSimplex(new double[] {1}, new double[] {0}, new double[] {0}, new double[] {10});
     simplex.addRow(new double[] {1}, 3);
     simplex.addRow(new double[] {-1}, -4);
     assertThat(simplex.solve(100)).isEqualTo(BoundedSimplex.Status.INFEASIBLE);

@@ -31,7 +31,9 @@ record ConstraintCheck(IronSystem iron, ShimRequest request, Plan plan) {
           assertThat(to).as("%s: forbidden %s", what, place).isEqualTo(from);
         }
         if (!request.removal()) {
-          assertThat(to).as("%s: nothing taken out of %s", what, place).isGreaterThanOrEqualTo(from);
+          assertThat(to)
+              .as("%s: nothing taken out of %s", what, place)
+              .isGreaterThanOrEqualTo(from);
         }
       }
     }
@@ -47,7 +49,8 @@ record ConstraintCheck(IronSystem iron, ShimRequest request, Plan plan) {
           (tray, mass) ->
               assertThat(mass)
                   .as("%s: mass on tray %d", what, tray)
-                  .isLessThanOrEqualTo(Math.max(trayLimit, wasOnTray.getOrDefault(tray, 0.0)) + 1e-9));
+                  .isLessThanOrEqualTo(
+                      Math.max(trayLimit, wasOnTray.getOrDefault(tray, 0.0)) + 1e-9));
     }
     Integer most = request.mostChanges();
     if (most != null) {

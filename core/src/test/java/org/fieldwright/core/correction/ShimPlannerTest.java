@@ -136,8 +136,7 @@ class ShimPlannerTest {
         double v =
             magnet.field(
                 loading,
-                Vec3.spherical(
-                    magnet.radius(), Math.toRadians(polar), Math.toRadians(azimuth)));
+                Vec3.spherical(magnet.radius(), Math.toRadians(polar), Math.toRadians(azimuth)));
         max = Math.max(max, v);
         min = Math.min(min, v);
       }
