@@ -8,7 +8,12 @@ import java.util.Locale;
 public final class Main {
 
   /** Every command, in the order of the job. Only the one that is named gets built. */
-  static final List<Command> COMMANDS = List.of();
+  static final List<Command> COMMANDS =
+      List.of(
+          new Command(
+              "assess",
+              "Say what a survey shows: trust, field, homogeneity, verdicts.",
+              AssessCommand::new));
 
   private Main() {}
 

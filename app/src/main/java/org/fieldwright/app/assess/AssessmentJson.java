@@ -1,0 +1,152 @@
+package org.fieldwright.app.assess;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.List;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.FieldModel;
+import org.fieldwright.core.harmonic.Normalisation;
+import org.fieldwright.core.harmonic.Term;
+import org.fieldwright.core.homogeneity.LimitResult;
+import org.fieldwright.core.reading.VettedSurvey;
+import org.jspecify.annotations.Nullable;
+
+/** The document of {@code assess --json}; its schema is published with the formats. */
+public final class AssessmentJson {
+  private static final JsonNodeFactory JSON = JsonNodeFactory.instance;
+  private static final double MM = 1e3;
+
+  private AssessmentJson() {}
+
+  /**
+   * The whole assessment.
+   *
+   * @param normalisation in which the coefficients are written
+   */
+  public static ObjectNode of(Assessment a, Normalisation normalisation) {
+    ObjectNode root = JSON.objectNode();
+    root.set("survey", survey(a));
+    root.set("centre", centre(a));
+    root.set("harmonics", harmonics(a.model(), normalisation));
+    root.put("readings_peak_to_peak_ppm", a.fitted().readingsPeakToPeakPpm());
+    root.set("limits", limits(a.limits()));
+    ArrayNode inputs = root.putArray("inputs");
+    a.inputs().forEach(i -> inputs.addObject().put("file", i.file()).put("sha256", i.sha256()));
+    return root;
+  }
+
+  private static ObjectNode survey(Assessment a) {
+    VettedSurvey v = a.vetted();
+    ObjectNode node = JSON.objectNode();
+    node.put("file", v.survey().file());
+    node.put("readings", v.survey().readings().size());
+    node.put("used", v.used().size());
+    node.put("revisits", v.revisits().size());
+    ArrayNode aside = node.putArray("set_aside");
+    for (VettedSurvey.SetAside s : v.setAside()) {
+      aside
+          .addObject()
+          .put("row", s.reading().row())
+          .put("probe", s.reading().probe())
+          .put("angle_deg", s.reading().angleDeg())
+          .put("why", s.why().id())
+          .put("ppm", s.ppm());
+    }
+    ArrayNode probes = node.putArray("suspect_probes");
+    for (VettedSurvey.SuspectProbe p : v.suspectProbes()) {
+      probes
+          .addObject()
+          .put("probe", p.probe())
+          .put("offset_ppm", p.offsetPpm())
+          .put("uncertainty_ppm", p.uncertaintyPpm());
+    }
+    ArrayNode angles = node.putArray("suspect_angles");
+    for (VettedSurvey.SuspectAngle s : v.suspectAngles()) {
+      angles
+          .addObject()
+          .put("angle_deg", s.angleDeg())
+          .put("error_deg", s.errorDeg())
+          .put("uncertainty_deg", s.uncertaintyDeg());
+    }
+    VettedSurvey.Drift drift = v.drift();
+    node.put("drift_ppm_per_hour", drift == null ? null : drift.ppmPerHour());
+    node.put(
+        "drift_uncertainty_ppm_per_hour", drift == null ? null : drift.uncertaintyPpmPerHour());
+    ArrayNode warnings = node.putArray("warnings");
+    a.warnings().forEach(warnings::add);
+    return node;
+  }
+
+  private static ObjectNode centre(Assessment a) {
+    double field = a.model().centreField();
+    double gamma = a.magnet().array().gammaMHzPerT();
+    return JSON.objectNode()
+        .put("field_T", field)
+        .put("frequency_MHz", field * gamma)
+        .put("gamma_MHz_per_T", gamma)
+        .put("uncertainty_ppm", a.model().standardUncertainty(Term.at(0)));
+  }
+
+  private static ObjectNode harmonics(FieldModel model, Normalisation normalisation) {
+    ObjectNode node = JSON.objectNode();
+    node.put("reference_radius_mm", MM * model.ppm().referenceRadius());
+    node.put("normalisation", normalisation.id());
+    node.put("unit", "ppm");
+    node.put("degree", model.ppm().degree());
+    node.put("degree_reason", model.degreeReason());
+    node.put("condition", model.condition());
+    node.put("residual_rms_ppm", model.residualRmsPpm());
+    node.put("degrees_of_freedom", model.degreesOfFreedom());
+    ArrayNode terms = node.putArray("terms");
+    for (int i = 1; i < Term.count(model.ppm().degree()); i++) {
+      Term t = Term.at(i);
+      double factor = normalisation.coefficientFromSchmidt(t.n(), t.m());
+      boolean seen = !model.unseen().contains(t);
+      terms
+          .addObject()
+          .put("n", t.n())
+          .put("m", t.m())
+          .put("part", t.part().id())
+          .put("name", t.tradeName())
+          .put("value", unless(!seen, factor * model.ppm().coefficient(i)))
+          .put("uncertainty", unless(!seen, factor * model.standardUncertainty(t)));
+    }
+    return node;
+  }
+
+  private static @Nullable Double unless(boolean absent, double value) {
+    return absent ? null : value;
+  }
+
+  private static ArrayNode limits(List<LimitResult> limits) {
+    ArrayNode node = JSON.arrayNode();
+    for (LimitResult r : limits) {
+      node.add(limit(r));
+    }
+    return node;
+  }
+
+  /** One limit's result, as every document writes it. */
+  public static ObjectNode limit(LimitResult r) {
+    ObjectNode node = JSON.objectNode();
+    node.put("id", r.limit().id());
+    node.put("measure", r.limit().measure().id());
+    node.put("value_ppm", r.valuePpm());
+    node.put("uncertainty_ppm", r.uncertaintyPpm());
+    node.put("noise_bias_ppm", r.noiseBiasPpm());
+    boolean drift = r.limit().volume() == null;
+    node.put(drift ? "limit_ppm_per_hour" : "limit_ppm", r.limit().limit());
+    node.put("verdict", r.verdict().id());
+    if (!r.extremes().isEmpty()) {
+      ArrayNode extremes = node.putArray("extremes");
+      for (LimitResult.Extreme e : r.extremes()) {
+        ObjectNode x = extremes.addObject().put("ppm", e.ppm());
+        Vec3 at = e.at();
+        x.putArray("at_mm").add(MM * at.x()).add(MM * at.y()).add(MM * at.z());
+      }
+    }
+    node.put("extrapolated", r.extrapolated());
+    return node;
+  }
+}
