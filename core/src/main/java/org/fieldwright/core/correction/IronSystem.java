@@ -69,6 +69,17 @@ public record IronSystem(
    */
   public record Errors(double pieceMass, double lotMass, double position, double strength) {}
 
+  /** What this pocket holds: its own capacity if it has one, else that of the whole set. */
+  public Capacity capacityOf(Pocket pocket) {
+    Double own = pocket.capacity();
+    if (own == null) {
+      return capacity;
+    }
+    return capacity.pieces() == null
+        ? new Capacity(own, null)
+        : new Capacity(null, (int) Math.floor(own));
+  }
+
   /** Learned factor on the polarisation of a piece. */
   public double strengthOf(PieceType piece) {
     return strength.getOrDefault(piece.id(), 1.0);

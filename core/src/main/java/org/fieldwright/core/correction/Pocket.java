@@ -9,6 +9,8 @@ import org.jspecify.annotations.Nullable;
  * @param tray counts from 1
  * @param number counts from 1, in the order of the file's z
  * @param centre of the pocket filled to capacity, m
- * @param capacity stack height it holds, m; null where the whole set's capacity applies
+ * @param capacity what this pocket holds in the measure of the whole set: stack height in m, or a
+ *     count of pieces where the set counts pieces; null where the whole set's capacity applies. Ask
+ *     {@link IronSystem#capacityOf}
  */
 public record Pocket(int tray, int number, Vec3 centre, @Nullable Double capacity) {}

@@ -1,0 +1,96 @@
+package org.fieldwright.adapters.files;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import org.fieldwright.adapters.files.yaml.Expected;
+import org.fieldwright.adapters.files.yaml.YamlFile;
+import org.fieldwright.adapters.files.yaml.YamlMap;
+import org.fieldwright.adapters.files.yaml.YamlNode;
+import org.fieldwright.core.correction.Coil;
+import org.fieldwright.core.correction.IronSystem;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.homogeneity.Limit;
+import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.reading.ProbeArray;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The magnet file: what the magnet should be, what measures it, what may correct it. Format version
+ * 1, described in docs/formats/magnet.md and by docs/schemas/magnet.schema.json.
+ */
+public final class MagnetFile {
+  private static final int FORMAT = 1;
+
+  private MagnetFile() {}
+
+  /**
+   * A magnet and the files it was read from.
+   *
+   * @param sources the magnet file and the tables it names; their digests identify the input
+   */
+  public record Loaded(Magnet magnet, List<Path> sources) {
+    public Loaded {
+      sources = List.copyOf(sources);
+    }
+  }
+
+  public static Magnet read(Path path) {
+    return load(path).magnet();
+  }
+
+  public static Loaded load(Path path) {
+    YamlMap root =
+        YamlFile.read(path).map("fieldwright", "magnet", "array", "limits", "iron", "coils");
+    YamlNode version = root.get("fieldwright");
+    if (version != null) {
+      version.integer(FORMAT, FORMAT);
+    }
+    YamlMap magnet = root.require("magnet").map("name", "serial", "field_T", "field_axis");
+    String name = magnet.has("name") ? magnet.text("name") : nameOf(path);
+    ProbeArray array = ArraySection.read(root.get("array"));
+    List<Limit> limits = LimitsSection.read(root.get("limits"));
+    List<Path> sources = new ArrayList<>(List.of(path));
+    YamlNode ironNode = root.get("iron");
+    IronSystem iron =
+        ironNode == null ? null : new IronSection(new Companions(path, sources)).read(ironNode);
+    List<Coil> coils = CoilsSection.read(root.get("coils"));
+    Magnet read =
+        new Magnet(
+            name,
+            magnet.optionalText("serial"),
+            magnet.number("field_T", Expected.POSITIVE),
+            axis(magnet.get("field_axis")),
+            array,
+            limits,
+            iron,
+            coils);
+    return new Loaded(read, sources);
+  }
+
+  private static String nameOf(Path path) {
+    String file = String.valueOf(path.getFileName());
+    int dot = file.lastIndexOf('.');
+    return dot > 0 ? file.substring(0, dot) : file;
+  }
+
+  private static Vec3 axis(@Nullable YamlNode node) {
+    if (node == null) {
+      return Vec3.UNIT_Z;
+    }
+    if (node.isList()) {
+      double[] b = node.numbers(3, Expected.NUMBER);
+      Vec3 direction = new Vec3(b[0], b[1], b[2]);
+      double length = direction.norm();
+      if (!(length > 0) || Double.isInfinite(length)) {
+        throw node.complain("a direction [bx, by, bz] of some length");
+      }
+      return direction.unit();
+    }
+    return switch (node.oneOf(List.of("x", "y", "z"))) {
+      case "x" -> Vec3.UNIT_X;
+      case "y" -> Vec3.UNIT_Y;
+      default -> Vec3.UNIT_Z;
+    };
+  }
+}

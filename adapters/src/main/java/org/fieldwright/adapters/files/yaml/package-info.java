@@ -1,0 +1,8 @@
+/**
+ * YAML as a tree whose every node knows its line and column; nothing is constructed from it that
+ * was not asked for by name and type.
+ */
+@NullMarked
+package org.fieldwright.adapters.files.yaml;
+
+import org.jspecify.annotations.NullMarked;
