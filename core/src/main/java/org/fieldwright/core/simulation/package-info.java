@@ -1,4 +1,7 @@
-/** Virtual magnets built of loops and dipoles, and the surveys an array would take of them. */
+/**
+ * Virtual magnets and what an array would read in them: sources, never harmonics, so that every
+ * computation can be held against a truth it does not share.
+ */
 @NullMarked
 package org.fieldwright.core.simulation;
 
