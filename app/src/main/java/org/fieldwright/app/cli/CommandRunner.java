@@ -91,7 +91,7 @@ final class CommandRunner {
       output.note(title + ": reading or writing failed: " + e.getMessage());
       return ExitStatus.FAULT;
     } catch (OutOfMemoryError e) {
-      output.note(title + ": out of memory. FIELDWRIGHT_JAVA_OPTIONS=-Xmx8g gives it 8 GB.");
+      output.note(title + ": out of memory. JDK_JAVA_OPTIONS=-Xmx8g gives it 8 GB.");
       return ExitStatus.FAULT;
     } catch (Exception | StackOverflowError | LinkageError | AssertionError e) {
       output.note(title + ": a fault of the program: " + e + traceNote(e));
