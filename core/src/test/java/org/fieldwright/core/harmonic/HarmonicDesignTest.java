@@ -1,0 +1,164 @@
+package org.fieldwright.core.harmonic;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import java.util.SplittableRandom;
+import java.util.stream.IntStream;
+import org.fieldwright.core.geometry.GaussLegendre;
+import org.fieldwright.core.geometry.Vec3;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+class HarmonicDesignTest {
+  private static final double R = 0.225;
+
+  static AngularSupport support(int angles, double startDeg) {
+    return AngularSupport.of(
+        IntStream.range(0, angles).mapToDouble(a -> startDeg + 360.0 * a / angles).toArray());
+  }
+
+  static Sampling turning(
+      int probes, int angles, double startDeg, double spreadOfRadius, long seed) {
+    SplittableRandom random = new SplittableRandom(seed);
+    GaussLegendre nodes = GaussLegendre.of(probes);
+    double[] radius = new double[probes];
+    double[] weight = new double[probes];
+    for (int p = 0; p < probes; p++) {
+      radius[p] = R * (1 + spreadOfRadius * random.nextDouble(-1, 1));
+      weight[p] = 1 + (spreadOfRadius > 0 ? random.nextDouble() : 0);
+    }
+    int n = probes * angles;
+    Vec3[] points = new Vec3[n];
+    double[] w = new double[n];
+    int[] probe = new int[n];
+    int[] angle = new int[n];
+    for (int i = 0; i < n; i++) {
+      probe[i] = i % probes;
+      angle[i] = i / probes;
+      double phi = Math.toRadians(startDeg + 360.0 * angle[i] / angles);
+      points[i] = Vec3.spherical(radius[probe[i]], Math.acos(nodes.node(probe[i])), phi);
+      w[i] = weight[probe[i]];
+    }
+    return new Sampling(points, w, probe, angle);
+  }
+
+  @ParameterizedTest
+  @CsvSource({
+    "12,24,10,0,0",
+    "24,24,12,0,0.02",
+    "24,24,12,7.5,0.02",
+    "24,32,16,3.1,0.05",
+    "9,8,8,0,0.01"
+  })
+  void decouplingTheOrdersChangesNothing(
+      int probes, int angles, int degree, double start, double spread) {
+    Sampling s = turning(probes, angles, start, spread, 11);
+    AngularSupport support = support(angles, start);
+    HarmonicDesign fast = HarmonicDesign.of(s, degree, R, support);
+    HarmonicDesign slow = HarmonicDesign.general(s, degree, R, support);
+    assertThat(TurningGrid.find(s, support)).isNotNull();
+    assertThat(fast.terms()).isEqualTo(slow.terms());
+    assertThat(fast.unseen()).isEqualTo(slow.unseen());
+    SplittableRandom random = new SplittableRandom(5);
+    double[] y = random.doubles(s.size(), -1, 1).toArray();
+    WorkingFit a = new WorkingFit(fast, degree, y);
+    WorkingFit b = new WorkingFit(slow, degree, y);
+    double[] ca = a.solve().expansion().coefficients();
+    double[] cb = b.solve().expansion().coefficients();
+    double[] ua = a.solve().unitCovariance();
+    double[] ub = b.solve().unitCovariance();
+    for (int i = 0; i < ca.length; i++) {
+      assertThat(ca[i]).isCloseTo(cb[i], within(1e-12));
+    }
+    for (int i = 0; i < ua.length; i++) {
+      assertThat(ua[i]).isCloseTo(ub[i], within(1e-12));
+    }
+    for (int i = 0; i < s.size(); i++) {
+      assertThat(a.residual(i)).isCloseTo(b.residual(i), within(1e-12));
+      assertThat(a.redundancy(i)).isCloseTo(b.redundancy(i), within(1e-12));
+    }
+  }
+
+  /** Setting rows aside by columns is the same as never having read them. */
+  @Test
+  void aRowSetAsideIsARowLeftOut() {
+    Sampling s = turning(12, 24, 0, 0, 3);
+    double[] y = new SplittableRandom(6).doubles(s.size(), -1, 1).toArray();
+    WorkingFit aside = new WorkingFit(HarmonicDesign.of(s, 8, R, support(24, 0)), 8, y);
+    int[] out = {5, 77, 200};
+    for (int row : out) {
+      assertThat(aside.setAside(row)).isTrue();
+    }
+    int[] kept = IntStream.range(0, s.size()).filter(i -> i != 5 && i != 77 && i != 200).toArray();
+    Vec3[] points = new Vec3[kept.length];
+    double[] values = new double[kept.length];
+    for (int i = 0; i < kept.length; i++) {
+      points[i] = s.point(kept[i]);
+      values[i] = y[kept[i]];
+    }
+    Sampling fewer = Sampling.ofFreePoints(points);
+    WorkingFit without = new WorkingFit(HarmonicDesign.of(fewer, 8, R, null), 8, values);
+    double[] a = aside.solve().expansion().coefficients();
+    double[] b = without.solve().expansion().coefficients();
+    for (int i = 0; i < a.length; i++) {
+      assertThat(a[i]).isCloseTo(b[i], within(1e-12));
+    }
+    assertThat(aside.residualSumOfSquares())
+        .isCloseTo(without.residualSumOfSquares(), within(1e-10));
+    assertThat(aside.degreesOfFreedom()).isEqualTo(without.degreesOfFreedom());
+    FieldModel ma = FieldModels.of(aside, 1, nothingStated(), "");
+    FieldModel mb = FieldModels.of(without, 1, nothingStated(), "");
+    assertThat(ma.condition()).isCloseTo(mb.condition(), within(1e-9));
+    // Leave-one-out of the first row out, by its own column, equals reading minus prediction.
+    assertThat(aside.solve().extra(0))
+        .isCloseTo(y[5] - without.solve().expansion().at(s.point(5)), within(1e-11));
+  }
+
+  static ErrorSources nothingStated() {
+    return new ErrorSources(null, null, null, null, null, row -> 0);
+  }
+
+  /**
+   * Problem M1 of the benchmark problems: rms standard deviation of the coefficients per unit of
+   * reading noise, closed geometry, independently computed.
+   */
+  @ParameterizedTest
+  @CsvSource({
+    "12,24,6,0.192",
+    "12,24,8,0.219",
+    "12,24,10,0.243",
+    "24,24,8,0.156",
+    "24,24,10,0.173",
+    "24,32,12,0.163"
+  })
+  void noiseReachesTheCoefficientsAsInM1(int probes, int angles, int degree, double expected) {
+    HarmonicDesign design =
+        HarmonicDesign.of(turning(probes, angles, 0, 0, 1), degree, R, support(angles, 0));
+    WorkingFit fit = new WorkingFit(design, degree, new double[probes * angles]);
+    double[] c = fit.solve().unitCovariance();
+    int p = fit.solve().termCount();
+    double sum = 0;
+    for (int i = 0; i < p; i++) {
+      sum += c[i * p + i];
+    }
+    assertThat(Math.sqrt(sum / p)).isCloseTo(expected, within(0.0007));
+    assertThat(FieldModels.of(fit, 1, nothingStated(), "").condition()).isBetween(3.5, 6.6);
+  }
+
+  @Test
+  void equalAnglesHideWhatTheyMust() {
+    AngularSupport s = support(24, 0);
+    assertThat(s.hides(new Term(12, 11, Term.Part.SIN))).isFalse();
+    assertThat(s.hides(new Term(12, 12, Term.Part.COS))).isFalse();
+    assertThat(s.hides(new Term(12, 12, Term.Part.SIN))).isTrue();
+    assertThat(s.hides(new Term(14, 13, Term.Part.COS))).isTrue();
+    assertThat(s.aliasOf(13)).isEqualTo(11);
+    AngularSupport half = support(24, 7.5);
+    assertThat(half.hides(new Term(12, 12, Term.Part.COS))).isTrue();
+    assertThat(half.hides(new Term(12, 12, Term.Part.SIN))).isFalse();
+    assertThat(AngularSupport.of(new double[] {0, 90, 180, 270, 360}).count()).isEqualTo(4);
+    assertThat(AngularSupport.of(new double[] {0, 90, 181, 270}).equal()).isFalse();
+  }
+}
