@@ -6,9 +6,10 @@ package org.fieldwright.core.stability;
  *
  * <p>Allan, modified, time and Hadamard kinds: C. A. Greenhall and W. J. Riley, "Uncertainty of
  * stability variances based on finite differences" (35th PTTI, 2003), as SP 1065 section 5.4.1
- * states it; within a few percent of exact. Total kinds: SP 1065 tables 7 and 8 and section 5.2.13.
- * Where those tables name no entry for a phase noise, the overlapping kind without reflection
- * stands in; it has fewer degrees of freedom, so the interval is on the wide side.
+ * states it, with their filter factor taken as infinite for unmodified kinds and α ≤ 0; within a
+ * few percent of exact. Total kinds: SP 1065 tables 7 and 8 and section 5.2.13. Where those tables
+ * name no entry for a phase noise, the overlapping kind without reflection stands in; it has fewer
+ * degrees of freedom, so the interval is on the wide side.
  */
 final class DegreesOfFreedom {
   /** Terms of a sum that are added one by one before the asymptotic form takes over. */
@@ -100,9 +101,10 @@ final class DegreesOfFreedom {
     if (!modified && alpha == 2) {
       return whitePhase(d, count, periods);
     }
+    // The values are means over their interval: their sum is the phase itself, not smoothed
+    // further.
+    double used = !modified && alpha <= 0 ? Double.POSITIVE_INFINITY : filter;
     if (terms <= LONGEST_SUM) {
-      double used =
-          !modified && alpha <= 0 && m * (d + 1) > LONGEST_SUM ? Double.POSITIVE_INFINITY : filter;
       return inverse(sum(terms, count, stride, used, alpha, d), used, alpha, d, count);
     }
     boolean flickerPhase = !modified && alpha == 1;
@@ -117,7 +119,6 @@ final class DegreesOfFreedom {
       double s = sum(LONGEST_SUM, LONGEST_SUM, coarse, coarse, alpha, d);
       return flickerScale * flickerScale * LONGEST_SUM / s;
     }
-    double used = modified ? 1 : Double.POSITIVE_INFINITY;
     double s = sum(LONGEST_SUM, LONGEST_SUM, coarse, used, alpha, d);
     return inverse(s, used, alpha, d, LONGEST_SUM);
   }

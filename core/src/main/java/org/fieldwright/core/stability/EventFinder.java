@@ -1,0 +1,226 @@
+package org.fieldwright.core.stability;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.Comparator;
+import java.util.List;
+import org.fieldwright.core.BadInput;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Vets a log: gaps, lost locks, a quench, excursions, steps and changes of probe are found, and
+ * what must not enter the trend is left out.
+ */
+final class EventFinder {
+  /** Times without samples longer than this many intervals are gaps. */
+  private static final double GAP_INTERVALS = 5;
+
+  private static final double QUENCH_SECONDS = 60;
+  private static final double QUENCH_FALL = 0.9;
+
+  /** A log whose probe changes more often than this follows no single probe. */
+  private static final int MOST_PROBE_CHANGES = 30;
+
+  private final double[] time;
+  private final double[] ppm;
+  private final double interval;
+  private final int @Nullable [] probe;
+  private final List<LogEvent> events = new ArrayList<>();
+
+  private EventFinder(double[] time, double[] ppm, int @Nullable [] probe, double interval) {
+    this.time = time;
+    this.ppm = ppm;
+    this.probe = probe;
+    this.interval = interval;
+  }
+
+  /**
+   * Vets samples.
+   *
+   * @param time s, increasing
+   * @param ppm field relative to a reference; changed: NaN is written where a sample is not used
+   * @param probe null if not logged
+   */
+  static VettedLog vet(double[] time, double[] ppm, int @Nullable [] probe) {
+    double interval = time.length < 2 ? 1 : Robust.medianInterval(time);
+    EventFinder finder = new EventFinder(time, ppm, probe, interval);
+    finder.findGaps();
+    finder.findLostLocks();
+    finder.findQuench();
+    finder.findExcursions();
+    int[] steps = finder.findSteps();
+    finder.events.sort(Comparator.comparingDouble(LogEvent::start));
+    return new VettedLog(interval, time, ppm, steps, finder.events);
+  }
+
+  private void findGaps() {
+    for (int i = 1; i < time.length; i++) {
+      if (time[i] - time[i - 1] > GAP_INTERVALS * interval) {
+        events.add(new LogEvent(LogEvent.Kind.GAP, i - 1, i, time[i - 1], time[i], 0));
+      }
+    }
+  }
+
+  private void findLostLocks() {
+    for (int i = 0; i < ppm.length; i++) {
+      if (Double.isNaN(ppm[i])) {
+        int first = i;
+        while (i + 1 < ppm.length && Double.isNaN(ppm[i + 1])) {
+          i++;
+        }
+        double end = time[i] + interval;
+        events.add(new LogEvent(LogEvent.Kind.LOST_LOCK, first, i, time[first], end, 0));
+      }
+    }
+  }
+
+  private void findQuench() {
+    int before = -1;
+    for (int i = 0, next = 0; i < ppm.length; i++) {
+      for (; next < i && time[next] <= time[i] - QUENCH_SECONDS; next++) {
+        before = Double.isNaN(ppm[next]) ? before : next;
+      }
+      before = before < 0 && !Double.isNaN(ppm[i]) ? i : before;
+      if (before >= 0 && ratio(i, before) < QUENCH_FALL && staysLow(i, before)) {
+        double size = ppm[i] - ppm[before];
+        events.add(new LogEvent(LogEvent.Kind.QUENCH, before, i, time[before], time[i], size));
+        Arrays.fill(ppm, before + 1, ppm.length, Double.NaN);
+        return;
+      }
+    }
+  }
+
+  private double ratio(int i, int before) {
+    return (1 + 1e-6 * ppm[i]) / (1 + 1e-6 * ppm[before]);
+  }
+
+  /** The next six values, or all there are if more than two, stay below. */
+  private boolean staysLow(int from, int before) {
+    int seen = 0;
+    for (int i = from; i < ppm.length && seen < 6; i++) {
+      if (!Double.isNaN(ppm[i])) {
+        if (ratio(i, before) >= QUENCH_FALL) {
+          return false;
+        }
+        seen++;
+      }
+    }
+    return seen > 2;
+  }
+
+  private void findExcursions() {
+    if (ppm.length < 8) {
+      return;
+    }
+    for (LogEvent e : new ExcursionFinder(time, ppm, interval).find()) {
+      events.add(e);
+    }
+  }
+
+  private int[] findSteps() {
+    double[] clean = ppm.clone();
+    for (LogEvent e : events) {
+      if (isExcursion(e)) {
+        Arrays.fill(clean, e.firstSample(), e.lastSample() + 1, Double.NaN);
+      }
+    }
+    int perGroup = ExcursionFinder.samplesPerGroup(ppm.length, interval);
+    Groups groups = new Groups(clean, perGroup);
+    List<Integer> steps = new ArrayList<>();
+    double[] times = new double[groups.size()];
+    for (int g = 0; g < times.length; g++) {
+      times[g] = time[groups.firstSample(g)];
+    }
+    for (int group : StepFinder.find(groups.medians(), times)) {
+      steps.add(perGroup == 1 ? group : placed(clean, groups.firstSample(group), perGroup));
+    }
+    List<Integer> changes = probeChanges();
+    steps.removeIf(s -> changes.stream().anyMatch(c -> Math.abs(c - s) <= perGroup + 2));
+    keepSamplesAtSteps(steps, changes, perGroup);
+    for (int s : steps) {
+      addStep(LogEvent.Kind.STEP, s, clean);
+    }
+    for (int c : changes) {
+      addStep(LogEvent.Kind.PROBE_CHANGE, c, clean);
+    }
+    steps.addAll(changes);
+    for (LogEvent e : events) {
+      if (isExcursion(e)) {
+        Arrays.fill(ppm, e.firstSample(), e.lastSample() + 1, Double.NaN);
+      }
+    }
+    return steps.stream().mapToInt(i -> i).sorted().distinct().toArray();
+  }
+
+  private static boolean isExcursion(LogEvent e) {
+    return switch (e.kind()) {
+      case SPIKE, TRAIN_LIKE, LIFT_LIKE -> true;
+      default -> false;
+    };
+  }
+
+  /** The few samples of a group that a step cuts look like an excursion; they are none. */
+  private void keepSamplesAtSteps(List<Integer> steps, List<Integer> changes, int perGroup) {
+    List<Integer> all = new ArrayList<>(steps);
+    all.addAll(changes);
+    events.removeIf(
+        e ->
+            isExcursion(e)
+                && e.lastSample() - e.firstSample() < 2 * perGroup
+                && all.stream()
+                    .anyMatch(
+                        s -> s >= e.firstSample() - perGroup && s <= e.lastSample() + perGroup));
+  }
+
+  private List<Integer> probeChanges() {
+    List<Integer> changes = new ArrayList<>();
+    for (int i = 1; probe != null && i < probe.length; i++) {
+      if (probe[i] != probe[i - 1]) {
+        changes.add(i);
+      }
+    }
+    if (changes.size() > MOST_PROBE_CHANGES) {
+      throw new BadInput(
+          "the probe changes "
+              + changes.size()
+              + " times in this log; a field log follows one probe at a time: split it by probe");
+    }
+    return changes;
+  }
+
+  /** The sample, close to the edge of a group, where the means on both sides differ most. */
+  private static int placed(double[] values, int near, int perGroup) {
+    int side = 2 * perGroup;
+    int best = near;
+    double most = -1;
+    for (int i = near - perGroup; i <= near + perGroup; i++) {
+      if (i > 0 && i < values.length) {
+        double size = Math.abs(mean(values, i, i + side) - mean(values, i - side, i));
+        if (size > most) {
+          most = size;
+          best = i;
+        }
+      }
+    }
+    return best;
+  }
+
+  private static double mean(double[] values, int from, int to) {
+    double sum = 0;
+    int n = 0;
+    for (int i = Math.max(0, from); i < Math.min(values.length, to); i++) {
+      if (!Double.isNaN(values[i])) {
+        sum += values[i];
+        n++;
+      }
+    }
+    return n == 0 ? Double.NaN : sum / n;
+  }
+
+  /** Height from a window on either side; the regression refines it. */
+  private void addStep(LogEvent.Kind kind, int at, double[] clean) {
+    int side = (int) Math.max(8, Math.min(clean.length / 20.0, 600 / interval));
+    double size = mean(clean, at, at + side) - mean(clean, at - side, at);
+    events.add(new LogEvent(kind, at - 1, at, time[at - 1], time[at], size));
+  }
+}

@@ -1,0 +1,58 @@
+package org.fieldwright.core.stability;
+
+import java.util.List;
+
+/**
+ * A log after vetting: what is left for the trend, and what happened.
+ *
+ * <p>The arrays run over all samples of the log and are shared, not copied.
+ */
+final class VettedLog {
+  private final double interval;
+  private final double[] time;
+  private final double[] ppm;
+  private final int[] steps;
+  private final List<LogEvent> events;
+
+  VettedLog(double interval, double[] time, double[] ppm, int[] steps, List<LogEvent> events) {
+    this.interval = interval;
+    this.time = time;
+    this.ppm = ppm;
+    this.steps = steps;
+    this.events = List.copyOf(events);
+  }
+
+  /** Usual time from one sample to the next, s. */
+  double interval() {
+    return interval;
+  }
+
+  /** s since the start of the log. */
+  double[] time() {
+    return time;
+  }
+
+  /** Field, ppm; NaN where a sample is not used. */
+  double[] ppm() {
+    return ppm;
+  }
+
+  /** Indices of the first samples after steps, increasing. */
+  int[] steps() {
+    return steps;
+  }
+
+  /** In the order of time. */
+  List<LogEvent> events() {
+    return events;
+  }
+
+  /** Samples used. */
+  int used() {
+    int used = 0;
+    for (double v : ppm) {
+      used += Double.isNaN(v) ? 0 : 1;
+    }
+    return used;
+  }
+}
