@@ -1,0 +1,89 @@
+package org.fieldwright.adapters.report;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.fieldwright.adapters.report.chart.ColourBands;
+import org.fieldwright.adapters.report.chart.FieldGrid;
+import org.fieldwright.adapters.report.chart.FieldMapChart;
+import org.fieldwright.adapters.report.chart.FieldMapChart.Mark;
+import org.fieldwright.adapters.report.chart.FieldMapChart.Place;
+import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.core.geometry.Volume;
+import org.fieldwright.core.homogeneity.Limit;
+import org.fieldwright.core.homogeneity.LimitResult;
+import org.fieldwright.core.reading.Survey;
+import org.fieldwright.core.reading.VettedSurvey;
+
+/** The field over the surface, before and after, on one colour scale. */
+final class FieldSection {
+  private final VisitReport report;
+  private final List<FieldState> states;
+  private final Volume volume;
+
+  FieldSection(VisitReport report) {
+    this.report = report;
+    this.states = FieldState.of(report);
+    this.volume = FieldState.shownVolume(report);
+  }
+
+  void write(Page page) {
+    page.heading(1, "field", "Field over the surface");
+    page.lead(leadSentence());
+    List<FieldGrid> grids = states.stream().map(s -> FieldGrid.over(volume, s.ppm())).toList();
+    ColourBands shared = ColourBands.covering(grids.toArray(FieldGrid[]::new));
+    for (int i = 0; i < states.size(); i++) {
+      map(page, states.get(i), grids.get(i), shared, "same colour scale for every state");
+    }
+    int last = states.size() - 1;
+    ColourBands own = ColourBands.covering(grids.get(last));
+    if (own.end() < 0.5 * shared.end()) {
+      map(page, states.get(last), grids.get(last), own, "its own colour scale, to show detail");
+    }
+    page.note(
+        "Thick line: zero. △ maximum, ▽ minimum. Dots: readings used; crosses: readings set"
+            + " aside. The surface is unrolled as seen from the isocentre: azimuth φ from +x"
+            + " towards +y, polar angle θ from +z. Colours go from blue (below the field at the"
+            + " isocentre) to red (above it), in equal steps of colour difference; zero is the"
+            + " lightest.");
+  }
+
+  private String leadSentence() {
+    Limit limit = FieldState.shownLimit(report);
+    String where =
+        limit == null
+            ? "the measured sphere, %s mm across".formatted(Wording.mm(2 * volume.outerRadius()))
+            : "the volume of limit “%s” (%s)".formatted(limit.id(), Wording.volume(limit));
+    return "The maps show the surface of " + where + ", where a source-free field has its extremes.";
+  }
+
+  private void map(
+      Page page, FieldState state, FieldGrid grid, ColourBands bands, String scaleNote) {
+    String span =
+        "ppm from %s to %s"
+            .formatted(
+                Quantity.significant(grid.smallest(), 3), Quantity.significant(grid.largest(), 3));
+    String name = "Unrolled field map, " + state.name() + ", " + span;
+    String caption = "Field %s: %s (%s).".formatted(state.name(), span, scaleNote);
+    page.figure(FieldMapChart.draw(grid, bands, places(state), name), caption);
+  }
+
+  private List<Place> places(FieldState state) {
+    List<Place> places = new ArrayList<>();
+    VisitReport.Round round = state.round();
+    if (round != null && round.survey().survey().kind() == Survey.Kind.TURNING_ARRAY) {
+      for (VettedSurvey.Used used : round.survey().used()) {
+        places.add(new Place(Mark.USED, used.reading().position()));
+      }
+      for (VettedSurvey.SetAside aside : round.survey().setAside()) {
+        places.add(new Place(Mark.SET_ASIDE, aside.reading().position()));
+      }
+    }
+    Limit limit = FieldState.shownLimit(report);
+    LimitResult result = limit == null ? null : state.result(limit);
+    if (result != null && result.extremes().size() == 2) {
+      places.add(new Place(Mark.MAXIMUM, result.extremes().get(0).at()));
+      places.add(new Place(Mark.MINIMUM, result.extremes().get(1).at()));
+    }
+    return places;
+  }
+}

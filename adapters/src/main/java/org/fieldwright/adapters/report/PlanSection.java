@@ -1,0 +1,175 @@
+package org.fieldwright.adapters.report;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
+import org.fieldwright.adapters.report.Page.Column;
+import org.fieldwright.adapters.report.Page.Fact;
+import org.fieldwright.adapters.report.chart.Markup;
+import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.report.chart.TrayChart;
+import org.fieldwright.adapters.report.chart.TrayChart.Cell;
+import org.fieldwright.adapters.report.chart.TrayChart.Change;
+import org.fieldwright.core.correction.IronSystem;
+import org.fieldwright.core.correction.IronSystem.PocketId;
+import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.correction.Pocket;
+
+/** What to load, all trays at a glance. */
+final class PlanSection {
+  private final Plan plan;
+  private final LoadingSteps steps;
+  private final IronSystem iron;
+
+  PlanSection(Plan plan, IronSystem iron) {
+    this.plan = plan;
+    this.iron = iron;
+    this.steps = new LoadingSteps(plan, iron);
+  }
+
+  static String planSentence(Plan plan) {
+    return ("The plan puts in %d pieces (%s g) and takes out %d, over %d pockets; limit “%s” is"
+            + " predicted to go from %s ppm to %s ppm.")
+        .formatted(
+            plan.piecesAdded(),
+            Quantity.decimals(plan.massAdded() * 1e3, 0),
+            plan.piecesRemoved(),
+            plan.pocketsTouched(),
+            plan.limitId(),
+            Quantity.significant(plan.beforePpm(), 4),
+            Quantity.significant(plan.plannedPpm(), 3));
+  }
+
+  void write(Page page) {
+    page.heading(1, "plan", "Plan");
+    page.lead(planSentence(plan));
+    page.facts(facts());
+    page.warnings(plan.warnings());
+    if (plan.piecesAdded() + plan.piecesRemoved() > 0) {
+      page.figure(trays(), "The bore unrolled, trays in the order of their numbers, +z at the top.");
+      page.heading(2, "pieces", "Pieces to have at hand");
+      pieces(page);
+    }
+    coils(page);
+  }
+
+  private List<Fact> facts() {
+    List<Fact> facts = new ArrayList<>();
+    facts.add(new Fact("goal", plan.goal().id().replace('-', ' ')));
+    Double bound = plan.relaxedBoundPpm();
+    if (bound != null) {
+      facts.add(
+          new Fact(
+              "lower bound",
+              "%s ppm: no loading of these pockets can do better, not even with parts of pieces"
+                  .formatted(Quantity.significant(bound, 3))));
+    }
+    Double massBound = plan.relaxedMassBound();
+    if (massBound != null) {
+      facts.add(
+          new Fact(
+              "least iron possible",
+              "%s g, with parts of pieces".formatted(Quantity.decimals(massBound * 1e3, 0))));
+    }
+    Double promised = plan.promisedPpm95();
+    if (promised != null) {
+      facts.add(
+          new Fact(
+              "promised",
+              "%s ppm or better in 95 of 100 cases, given the errors of pieces, places and survey"
+                  .formatted(Quantity.significant(promised, 3))));
+    }
+    facts.add(
+        new Fact(
+            "centre field moves by", Quantity.signed(plan.centreShiftPpm(), 1) + " ppm by the iron"));
+    return facts;
+  }
+
+  private Markup trays() {
+    List<Integer> trays = iron.pockets().stream().map(Pocket::tray).distinct().sorted().toList();
+    List<Double> heights =
+        iron.pockets().stream()
+            .map(p -> millimetre(p.centre().z()))
+            .distinct()
+            .sorted(Comparator.reverseOrder())
+            .toList();
+    List<Cell> cells = new ArrayList<>();
+    for (Pocket p : iron.pockets()) {
+      cells.add(
+          new Cell(
+              trays.indexOf(p.tray()),
+              heights.indexOf(millimetre(p.centre().z())),
+              steps.massAfter(p) * 1e3,
+              change(p)));
+    }
+    return TrayChart.draw(
+        "Iron in every pocket after loading",
+        trays.stream().map(String::valueOf).toList(),
+        heights.stream().map(z -> Wording.trimmed(z, 1)).toList(),
+        cells);
+  }
+
+  /** Pockets that differ by less than a millimetre in z share a row. */
+  private static double millimetre(double z) {
+    return Math.rint(z * 1e3) + 0.0;
+  }
+
+  private Change change(Pocket pocket) {
+    double change = steps.massAfter(pocket) - steps.massBefore(pocket);
+    if (Math.abs(change) > 1e-9) {
+      return change > 0 ? Change.MORE : Change.LESS;
+    }
+    boolean forbidden = iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()));
+    return forbidden ? Change.FORBIDDEN : Change.NONE;
+  }
+
+  private void pieces(Page page) {
+    Map<String, int[]> byPiece = new TreeMap<>();
+    for (LoadingSteps.Step s : steps.all()) {
+      int[] inOut = byPiece.computeIfAbsent(s.piece().id(), k -> new int[2]);
+      inOut[s.change() > 0 ? 0 : 1] += Math.abs(s.change());
+    }
+    List<List<String>> rows = new ArrayList<>();
+    byPiece.forEach(
+        (id, inOut) -> {
+          double grams = steps.piece(id).mass() * 1e3;
+          rows.add(
+              List.of(
+                  id,
+                  steps.describe(id),
+                  Quantity.significant(grams, 4),
+                  Integer.toString(inOut[0]),
+                  Quantity.decimals(inOut[0] * grams, 0),
+                  Integer.toString(inOut[1]),
+                  Quantity.decimals(inOut[1] * grams, 0)));
+        });
+    page.table(
+        List.of(
+            Column.text("piece"),
+            Column.text("tangential × axial × radial"),
+            Column.number("one piece, g"),
+            Column.number("to put in"),
+            Column.number("g"),
+            Column.number("taken out"),
+            Column.number("g")),
+        rows);
+  }
+
+  private void coils(Page page) {
+    if (plan.coilsTo().isEmpty()) {
+      return;
+    }
+    page.heading(2, "coils", "Shim coil currents");
+    List<List<String>> rows = new ArrayList<>();
+    new TreeMap<>(plan.coilsTo())
+        .forEach(
+            (id, to) -> {
+              double from = plan.coilsFrom().getOrDefault(id, 0.0);
+              rows.add(List.of(id, Quantity.decimals(from, 3), Quantity.decimals(to, 3)));
+            });
+    page.table(
+        List.of(Column.text("coil"), Column.number("now, A"), Column.number("set to, A")), rows);
+  }
+}

@@ -1,0 +1,201 @@
+package org.fieldwright.adapters.report;
+
+import java.time.Instant;
+import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Objects;
+import org.fieldwright.adapters.report.Page.Column;
+import org.fieldwright.adapters.report.Page.Fact;
+import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.core.harmonic.FieldModel;
+import org.fieldwright.core.reading.ProbeArray;
+import org.fieldwright.core.reading.Reading;
+import org.fieldwright.core.reading.VettedSurvey;
+import org.fieldwright.core.reading.VettedSurvey.Drift;
+import org.fieldwright.core.reading.VettedSurvey.SetAside;
+import org.jspecify.annotations.Nullable;
+
+/** What was read, what of it is trusted, and why the rest is not. */
+final class SurveySection {
+  /** Beyond this many, the list stops and says how many follow: a page is for reading. */
+  private static final int MOST_LISTED = 400;
+
+  private final VisitReport report;
+
+  SurveySection(VisitReport report) {
+    this.report = report;
+  }
+
+  void write(Page page) {
+    page.heading(1, "survey", "Survey");
+    round(page, report.found(), "found");
+    VisitReport.Round again = report.afterLoading();
+    if (again != null) {
+      page.heading(1, "survey-after", "Survey after loading");
+      round(page, again, "after");
+    }
+  }
+
+  private void round(Page page, VisitReport.Round round, String id) {
+    VettedSurvey survey = round.survey();
+    page.lead(
+        "Of %d readings %d are used, %d are set aside and %d are revisits that tell the drift."
+            .formatted(
+                survey.survey().readings().size(),
+                survey.used().size(),
+                survey.setAside().size(),
+                survey.revisits().size()));
+    page.facts(facts(round));
+    setAside(page, survey, id);
+    suspects(page, survey, id);
+    if (!survey.warnings().isEmpty()) {
+      page.heading(2, "warnings-" + id, "Warnings");
+      page.warnings(survey.warnings());
+    }
+    if (!survey.survey().notes().isEmpty()) {
+      page.heading(2, "notes-" + id, "Notes from reading the file");
+      page.list(survey.survey().notes());
+    }
+  }
+
+  private List<Fact> facts(VisitReport.Round round) {
+    VettedSurvey survey = round.survey();
+    FieldModel model = round.model();
+    ProbeArray array = report.magnet().array();
+    List<Fact> facts = new ArrayList<>();
+    facts.add(new Fact("file", survey.survey().file()));
+    facts.add(new Fact("taken", taken(survey)));
+    facts.add(new Fact("array", array.name()));
+    facts.add(new Fact("calibrated", calibrated(array)));
+    facts.add(new Fact("centre field", centre(model, array)));
+    facts.add(
+        new Fact(
+            "readings, peak-to-peak",
+            Quantity.significant(round.readingsPeakToPeakPpm(), 4) + " ppm over the readings used"));
+    facts.add(new Fact("drift", drift(survey.drift())));
+    facts.add(
+        new Fact("field model", "degree %d: %s".formatted(model.ppm().degree(), model.degreeReason())));
+    facts.add(new Fact("residuals", residuals(model)));
+    return facts;
+  }
+
+  private String taken(VettedSurvey survey) {
+    ZoneId zone = report.provenance().zone();
+    List<Instant> times =
+        survey.survey().readings().stream()
+            .map(Reading::time)
+            .filter(Objects::nonNull)
+            .map(Objects::requireNonNull)
+            .sorted()
+            .toList();
+    if (times.isEmpty()) {
+      return "the file states no times";
+    }
+    return "%s to %s"
+        .formatted(
+            Wording.time(times.get(0), zone), Wording.time(times.get(times.size() - 1), zone));
+  }
+
+  private static String calibrated(ProbeArray array) {
+    if (array.calibrated() == null) {
+      return "not stated";
+    }
+    return array.calibrationIntervalMonths() == null
+        ? array.calibrated().toString()
+        : "%s, valid for %d months".formatted(array.calibrated(), array.calibrationIntervalMonths());
+  }
+
+  private static String centre(FieldModel model, ProbeArray array) {
+    double ppm = Math.sqrt(model.covariance().at(0, 0));
+    return "%s T, %s MHz; U = %s ppm, the sample's constant taken as exact"
+        .formatted(
+            Quantity.decimals(model.centreField(), 9),
+            Quantity.decimals(model.centreField() * array.gammaMHzPerT(), 7),
+            Quantity.significant(Wording.COVERAGE * ppm, 2));
+  }
+
+  private static String drift(@Nullable Drift drift) {
+    if (drift == null) {
+      return "unknown: no place was read twice";
+    }
+    String spread = Quantity.significant(drift.spreadPpm(), 2);
+    Double rate = drift.ppmPerHour();
+    if (rate == null) {
+      return "removed along the order of the readings, from %d revisits; they agree to %s ppm"
+          .formatted(drift.pairs(), spread);
+    }
+    return "%s ppm/h, removed; from %d revisits, which agree to %s ppm"
+        .formatted(
+            Quantity.withUncertainty(rate, Wording.expanded(drift.uncertaintyPpmPerHour())),
+            drift.pairs(),
+            spread);
+  }
+
+  private static String residuals(FieldModel model) {
+    return "%s ppm RMS with %d degrees of freedom; condition number %s; largest radius read %s mm"
+        .formatted(
+            Quantity.significant(model.residualRmsPpm(), 2),
+            model.degreesOfFreedom(),
+            Quantity.significant(model.condition(), 3),
+            Wording.mm(model.measuredRadius()));
+  }
+
+  private void setAside(Page page, VettedSurvey survey, String id) {
+    if (survey.setAside().isEmpty()) {
+      return;
+    }
+    page.heading(2, "set-aside-" + id, "Readings set aside");
+    List<List<String>> rows =
+        survey.setAside().stream().limit(MOST_LISTED).map(SurveySection::row).toList();
+    page.table(
+        List.of(
+            Column.number("row in file"),
+            Column.number("probe"),
+            Column.number("angle, °"),
+            Column.number("at (x, y, z), mm"),
+            Column.text("why"),
+            Column.number("reading − fit, ppm")),
+        rows);
+    int more = survey.setAside().size() - rows.size();
+    if (more > 0) {
+      page.note("%d more readings are set aside and not listed here.".formatted(more));
+    }
+  }
+
+  private static List<String> row(SetAside aside) {
+    Reading r = aside.reading();
+    Double angle = r.angleDeg();
+    Double ppm = aside.ppm();
+    return List.of(
+        Integer.toString(r.row()),
+        r.probe() == null ? "–" : r.probe().toString(),
+        angle == null ? "–" : Wording.trimmed(angle, 3),
+        Wording.place(r.position()),
+        Wording.why(aside.why()),
+        ppm == null ? "–" : Quantity.significant(ppm, 3));
+  }
+
+  private static void suspects(Page page, VettedSurvey survey, String id) {
+    List<List<String>> rows = new ArrayList<>();
+    for (VettedSurvey.SuspectProbe p : survey.suspectProbes()) {
+      rows.add(
+          List.of(
+              "probe " + p.probe(),
+              "reads off as a whole: offset (reading − truth)",
+              Quantity.withUncertainty(p.offsetPpm(), Wording.expanded(p.uncertaintyPpm())) + " ppm"));
+    }
+    for (VettedSurvey.SuspectAngle a : survey.suspectAngles()) {
+      rows.add(
+          List.of(
+              "angle " + Wording.trimmed(a.angleDeg(), 3) + "°",
+              "was not where the sheet says: error (true − stated)",
+              Quantity.withUncertainty(a.errorDeg(), Wording.expanded(a.uncertaintyDeg())) + "°"));
+    }
+    if (!rows.isEmpty()) {
+      page.heading(2, "suspects-" + id, "Suspect probes and angles");
+      page.table(
+          List.of(Column.text("what"), Column.text("suspicion"), Column.number("by, ± U")), rows);
+    }
+  }
+}
