@@ -2,7 +2,6 @@ package org.fieldwright.adapters.report;
 
 import java.util.ArrayList;
 import java.util.List;
-import org.fieldwright.adapters.report.Page.Column;
 import org.fieldwright.adapters.report.Page.Fact;
 import org.fieldwright.adapters.report.VisitReport.InputFile;
 import org.fieldwright.adapters.report.VisitReport.Option;
@@ -74,8 +73,7 @@ final class BasisSection {
     }
     facts.add(new Fact("program", provenance.program()));
     facts.add(new Fact("options", options(provenance.options())));
-    facts.add(
-        new Fact("generated", Wording.time(provenance.generated(), provenance.zone())));
+    facts.add(new Fact("generated", Wording.time(provenance.generated(), provenance.zone())));
     return facts;
   }
 

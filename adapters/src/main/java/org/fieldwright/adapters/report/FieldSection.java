@@ -53,7 +53,9 @@ final class FieldSection {
         limit == null
             ? "the measured sphere, %s mm across".formatted(Wording.mm(2 * volume.outerRadius()))
             : "the volume of limit “%s” (%s)".formatted(limit.id(), Wording.volume(limit));
-    return "The maps show the surface of " + where + ", where a source-free field has its extremes.";
+    return "The maps show the surface of "
+        + where
+        + ", where a source-free field has its extremes.";
   }
 
   private void map(

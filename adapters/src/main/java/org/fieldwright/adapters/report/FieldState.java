@@ -26,7 +26,8 @@ record FieldState(
     Plan plan = report.plan();
     if (plan != null) {
       states.add(
-          new FieldState("predicted after loading", plan.predicted(), plan.predictedLimits(), null));
+          new FieldState(
+              "predicted after loading", plan.predicted(), plan.predictedLimits(), null));
     }
     VisitReport.Round again = report.afterLoading();
     if (again != null) {
@@ -41,10 +42,7 @@ record FieldState(
 
   /** What a limit gives in this state; null where it was not computed. */
   @Nullable LimitResult result(Limit limit) {
-    return limits.stream()
-        .filter(r -> r.limit().id().equals(limit.id()))
-        .findFirst()
-        .orElse(null);
+    return limits.stream().filter(r -> r.limit().id().equals(limit.id())).findFirst().orElse(null);
   }
 
   /**

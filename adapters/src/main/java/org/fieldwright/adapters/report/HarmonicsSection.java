@@ -150,8 +150,7 @@ final class HarmonicsSection {
     String place = term.n() + "," + term.m() + " " + term.part().id();
     String name = term.tradeName();
     row.add(name.equals(place) ? name : name + "  " + place);
-    row.add(
-        seen ? Quantity.withUncertainty(model.ppm().coefficient(term), expanded) : "not seen");
+    row.add(seen ? Quantity.withUncertainty(model.ppm().coefficient(term), expanded) : "not seen");
     if (afterPpm != null) {
       row.add(Quantity.value(afterPpm.coefficient(term), expanded));
     }
@@ -159,9 +158,7 @@ final class HarmonicsSection {
 
   private String tableNote() {
     String unseen =
-        model.unseen().isEmpty()
-            ? ""
-            : " “Not seen”: the sampling does not determine this term.";
+        model.unseen().isEmpty() ? "" : " “Not seen”: the sampling does not determine this term.";
     String second =
         after == null ? "" : " Column “after”: the field " + after.name() + ", same R0.";
     return "Terms are named n,m and phase, with their trade names up to degree 3. U = 2u."

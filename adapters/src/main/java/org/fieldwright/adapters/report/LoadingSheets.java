@@ -93,8 +93,7 @@ final class LoadingSheets {
   private void end(Pocket here, Pocket there) {
     boolean plus = here.centre().z() > there.centre().z();
     String name = iron.plusZEnd();
-    String text =
-        plus ? "▲ +z end" + (name == null ? "" : ": " + name) : "−z end";
+    String text = plus ? "▲ +z end" + (name == null ? "" : ": " + name) : "−z end";
     out.element("p", text, "class", plus ? "end plus" : "end");
   }
 
@@ -118,8 +117,7 @@ final class LoadingSheets {
     out.close().close();
   }
 
-  private void row(
-      boolean changes, Pocket pocket, LoadingSteps.@Nullable Step step, double mass) {
+  private void row(boolean changes, Pocket pocket, LoadingSteps.@Nullable Step step, double mass) {
     out.open("tr", "class", changes ? "change" : "keep");
     out.open("td");
     if (changes) {
@@ -155,13 +153,13 @@ final class LoadingSheets {
   }
 
   private void weighing(int tray) {
-    double after =
-        steps.pockets(tray).stream().mapToDouble(steps::massAfter).sum() * 1e3;
+    double after = steps.pockets(tray).stream().mapToDouble(steps::massAfter).sum() * 1e3;
     Double tolerance = steps.trayTolerance(tray);
     String should =
         tolerance == null
             ? "%s g".formatted(Quantity.decimals(after, 1))
-            : "%s ± %s g".formatted(Quantity.decimals(after, 1), Quantity.decimals(tolerance * 1e3, 1));
+            : "%s ± %s g"
+                .formatted(Quantity.decimals(after, 1), Quantity.decimals(tolerance * 1e3, 1));
     out.element("p", "Weigh check: iron should be " + should + "; found ………… g", "class", "weigh");
   }
 }

@@ -48,7 +48,8 @@ final class PlanSection {
     page.facts(facts());
     page.warnings(plan.warnings());
     if (plan.piecesAdded() + plan.piecesRemoved() > 0) {
-      page.figure(trays(), "The bore unrolled, trays in the order of their numbers, +z at the top.");
+      page.figure(
+          trays(), "The bore unrolled, trays in the order of their numbers, +z at the top.");
       page.heading(2, "pieces", "Pieces to have at hand");
       pieces(page);
     }
@@ -83,7 +84,8 @@ final class PlanSection {
     }
     facts.add(
         new Fact(
-            "centre field moves by", Quantity.signed(plan.centreShiftPpm(), 1) + " ppm by the iron"));
+            "centre field moves by",
+            Quantity.signed(plan.centreShiftPpm(), 1) + " ppm by the iron"));
     return facts;
   }
 

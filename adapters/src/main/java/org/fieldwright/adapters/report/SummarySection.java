@@ -151,8 +151,7 @@ final class SummarySection {
     return results.stream()
         .filter(r -> r.limit().id().equals(limit.id()))
         .findFirst()
-        .orElse(
-            new LimitResult(limit, null, null, null, Verdict.NOT_ASSESSED, List.of(), false));
+        .orElse(new LimitResult(limit, null, null, null, Verdict.NOT_ASSESSED, List.of(), false));
   }
 
   private void extremes(Page page) {
@@ -179,11 +178,11 @@ final class SummarySection {
             Column.number("minimum, ppm"),
             Column.number("at (x, y, z), mm")),
         rows);
-    page.note("Values are relative to the field at the isocentre, found or predicted as the row says.");
+    page.note(
+        "Values are relative to the field at the isocentre, found or predicted as the row says.");
   }
 
-  private static void addExtremes(
-      List<List<String>> rows, String field, List<LimitResult> limits) {
+  private static void addExtremes(List<List<String>> rows, String field, List<LimitResult> limits) {
     for (LimitResult r : limits) {
       if (r.extremes().size() == 2) {
         LimitResult.Extreme high = r.extremes().get(0);

@@ -72,10 +72,12 @@ final class SurveySection {
     facts.add(
         new Fact(
             "readings, peak-to-peak",
-            Quantity.significant(round.readingsPeakToPeakPpm(), 4) + " ppm over the readings used"));
+            Quantity.significant(round.readingsPeakToPeakPpm(), 4)
+                + " ppm over the readings used"));
     facts.add(new Fact("drift", drift(survey.drift())));
     facts.add(
-        new Fact("field model", "degree %d: %s".formatted(model.ppm().degree(), model.degreeReason())));
+        new Fact(
+            "field model", "degree %d: %s".formatted(model.ppm().degree(), model.degreeReason())));
     facts.add(new Fact("residuals", residuals(model)));
     return facts;
   }
@@ -103,7 +105,8 @@ final class SurveySection {
     }
     return array.calibrationIntervalMonths() == null
         ? array.calibrated().toString()
-        : "%s, valid for %d months".formatted(array.calibrated(), array.calibrationIntervalMonths());
+        : "%s, valid for %d months"
+            .formatted(array.calibrated(), array.calibrationIntervalMonths());
   }
 
   private static String centre(FieldModel model, ProbeArray array) {
@@ -183,7 +186,8 @@ final class SurveySection {
           List.of(
               "probe " + p.probe(),
               "reads off as a whole: offset (reading − truth)",
-              Quantity.withUncertainty(p.offsetPpm(), Wording.expanded(p.uncertaintyPpm())) + " ppm"));
+              Quantity.withUncertainty(p.offsetPpm(), Wording.expanded(p.uncertaintyPpm()))
+                  + " ppm"));
     }
     for (VettedSurvey.SuspectAngle a : survey.suspectAngles()) {
       rows.add(

@@ -117,11 +117,7 @@ final class DemoVisit {
 
   private static PieceType piece(String id, double thickness) {
     return new PieceType(
-        id,
-        new PieceType.Size(0.04, 0.05, thickness),
-        0.04 * 0.05 * thickness,
-        2.1,
-        7850);
+        id, new PieceType.Size(0.04, 0.05, thickness), 0.04 * 0.05 * thickness, 2.1, 7850);
   }
 
   /** Decaying with degree, like a magnet after a move; seeded. */
@@ -234,8 +230,7 @@ final class DemoVisit {
     return results;
   }
 
-  private static LimitResult result(
-      Limit limit, Volume volume, Expansion ppm, double uncertainty) {
+  private static LimitResult result(Limit limit, Volume volume, Expansion ppm, double uncertainty) {
     EnumMap<Sign, Extreme> extremes = new EnumMap<>(Sign.class);
     double sum = 0;
     double squares = 0;
@@ -264,8 +259,7 @@ final class DemoVisit {
         value + 1.645 * u <= limit.limit()
             ? Verdict.MET
             : value - 1.645 * u > limit.limit() ? Verdict.NOT_MET : Verdict.UNDECIDED;
-    return new LimitResult(
-        limit, value, u, 0.3 * u, verdict, peak ? both : List.of(), false);
+    return new LimitResult(limit, value, u, 0.3 * u, verdict, peak ? both : List.of(), false);
   }
 
   private enum Sign {
@@ -344,8 +338,7 @@ final class DemoVisit {
   }
 
   static VisitReport.Round round(Expansion ppm, String file, double uncertainty) {
-    return new VisitReport.Round(
-        survey(ppm, file), model(ppm), 356.2, results(ppm, uncertainty));
+    return new VisitReport.Round(survey(ppm, file), model(ppm), 356.2, results(ppm, uncertainty));
   }
 
   /** Found, planned, not yet loaded. */

@@ -12,8 +12,7 @@ import org.junit.jupiter.api.Test;
 
 class LoadingStepsTest {
   private final IronSystem iron = DemoVisit.iron();
-  private final Plan plan =
-      DemoVisit.plan(DemoVisit.field(4, 100, 1), DemoVisit.field(4, 3, 2));
+  private final Plan plan = DemoVisit.plan(DemoVisit.field(4, 100, 1), DemoVisit.field(4, 3, 2));
   private final LoadingSteps steps = new LoadingSteps(plan, iron);
 
   @Test
@@ -40,7 +39,11 @@ class LoadingStepsTest {
   @Test
   void theWeighCheckAllowsForPiecesAndLots() {
     int tray =
-        iron.pockets().stream().mapToInt(Pocket::tray).filter(steps::touched).findFirst().orElseThrow();
+        iron.pockets().stream()
+            .mapToInt(Pocket::tray)
+            .filter(steps::touched)
+            .findFirst()
+            .orElseThrow();
     double expected = 0;
     for (String kind : new String[] {"thin", "thick"}) {
       int n =

@@ -106,7 +106,8 @@ final class ContourTracer {
     int c2 = edge % 2 == 0 ? c + 1 : c;
     double from = value(r, c);
     double to = value(r2, c2);
-    double f = Double.isInfinite(from) || Double.isInfinite(to) ? 0.5 : (level - from) / (to - from);
+    double f =
+        Double.isInfinite(from) || Double.isInfinite(to) ? 0.5 : (level - from) / (to - from);
     return new Corner(
         folded(c, columns) * (1 - f) + folded(c2, columns) * f,
         folded(r, rows) * (1 - f) + folded(r2, rows) * f);

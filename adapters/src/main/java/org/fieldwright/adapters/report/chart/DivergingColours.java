@@ -10,8 +10,8 @@ import java.util.Locale;
  */
 final class DivergingColours {
   private static final int[] ANCHORS = {
-    0x053061, 0x2166ac, 0x4393c3, 0x92c5de, 0xd1e5f0, 0xf7f7f7,
-    0xfddbc7, 0xf4a582, 0xd6604d, 0xb2182b, 0x67001f
+    0x053061, 0x2166ac, 0x4393c3, 0x92c5de, 0xd1e5f0, 0xf7f7f7, 0xfddbc7, 0xf4a582, 0xd6604d,
+    0xb2182b, 0x67001f
   };
   private static final double[] WHITE = {0.95047, 1, 1.08883};
   private static final double[][] LAB = labAnchors();

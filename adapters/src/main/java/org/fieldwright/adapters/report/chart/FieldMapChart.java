@@ -108,13 +108,7 @@ public final class FieldMapChart {
   }
 
   private static String cross(double x, double y) {
-    return String.format(
-        Locale.ROOT,
-        "M%.2f %.2fl6 6M%.2f %.2fl-6 6",
-        x - 3,
-        y - 3,
-        x + 3,
-        y - 3);
+    return String.format(Locale.ROOT, "M%.2f %.2fl6 6M%.2f %.2fl-6 6", x - 3, y - 3, x + 3, y - 3);
   }
 
   private static String triangle(double x, double y, double size) {

@@ -24,9 +24,7 @@ record Scale(double low, double high, boolean logarithmic, double start, double 
 
   double at(double value) {
     double f =
-        logarithmic
-            ? Math.log(value / low) / Math.log(high / low)
-            : (value - low) / (high - low);
+        logarithmic ? Math.log(value / low) / Math.log(high / low) : (value - low) / (high - low);
     return start + f * (end - start);
   }
 

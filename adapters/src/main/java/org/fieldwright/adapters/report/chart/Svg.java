@@ -179,8 +179,6 @@ final class Svg {
   /** A coordinate, to a hundredth of a pixel. */
   static String number(double v) {
     double rounded = Math.rint(v * 100) / 100;
-    return rounded == Math.rint(rounded)
-        ? Long.toString((long) rounded)
-        : Double.toString(rounded);
+    return rounded == Math.rint(rounded) ? Long.toString((long) rounded) : Double.toString(rounded);
   }
 }

@@ -36,15 +36,20 @@ public final class TrayChart {
    * @param trays labels in order
    * @param rows labels of z from +z down, with their unit
    */
-  public static Markup draw(
-      String name, List<String> trays, List<String> rows, List<Cell> cells) {
+  public static Markup draw(String name, List<String> trays, List<String> rows, List<Cell> cells) {
     double slot = (WIDTH - LEFT - 6) / trays.size();
     double rowHeight = Math.min(24, Math.max(11, 240.0 / rows.size()));
     double bottom = TOP + rows.size() * rowHeight;
     Svg svg = new Svg(WIDTH, bottom + 42, name);
     double heaviest = cells.stream().mapToDouble(Cell::massGrams).max().orElse(0);
     for (Cell cell : cells) {
-      cell(svg, cell, LEFT + cell.column * slot, TOP + cell.row * rowHeight, slot, rowHeight,
+      cell(
+          svg,
+          cell,
+          LEFT + cell.column * slot,
+          TOP + cell.row * rowHeight,
+          slot,
+          rowHeight,
           heaviest);
     }
     for (int i = 0; i < trays.size(); i++) {

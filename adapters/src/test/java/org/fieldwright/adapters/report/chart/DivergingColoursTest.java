@@ -24,7 +24,8 @@ class DivergingColoursTest {
       for (int k = 1; k < 10; k++) {
         double[] from = lab(arm * k / 10.0);
         double[] to = lab(arm * (k + 1) / 10.0);
-        assertThat(DivergingColours.difference(from, to)).isCloseTo(first, Percentage.withPercentage(12));
+        assertThat(DivergingColours.difference(from, to))
+            .isCloseTo(first, Percentage.withPercentage(12));
         assertThat(to[0]).isLessThan(from[0]);
       }
     }

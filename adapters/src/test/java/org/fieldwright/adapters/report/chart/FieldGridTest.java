@@ -6,8 +6,8 @@ import org.assertj.core.data.Offset;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.harmonic.Expansion;
-import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
 class FieldGridTest {
