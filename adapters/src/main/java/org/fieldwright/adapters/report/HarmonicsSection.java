@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.IntStream;
 import org.fieldwright.adapters.report.Page.Column;
+import org.fieldwright.adapters.report.Page.Figure;
 import org.fieldwright.adapters.report.chart.CurveChart;
 import org.fieldwright.adapters.report.chart.CurveChart.Curve;
 import org.fieldwright.adapters.report.chart.CurveChart.Line;
@@ -23,11 +24,13 @@ final class HarmonicsSection {
   private static final int TERMS_A_ROW = 3;
 
   private final FieldModel model;
+  private final GrowthWithSize growth;
   private final double radius;
   private final @Nullable FieldState after;
   private final @Nullable Expansion afterPpm;
 
   HarmonicsSection(VisitReport report) {
+    growth = new GrowthWithSize(report);
     model = report.found().model();
     radius = model.ppm().referenceRadius();
     List<FieldState> states = FieldState.of(report);
@@ -42,7 +45,8 @@ final class HarmonicsSection {
                 .formatted(Wording.mm(radius))
             + " semi-normalised, without the Condon–Shortley phase.");
     page.figure(bars(), barsCaption());
-    page.figure(spectrum(), spectrumCaption());
+    page.figures(
+        new Figure(spectrum(), spectrumCaption()), new Figure(growth.draw(), growth.caption()));
     table(page);
   }
 

@@ -60,6 +60,22 @@ final class Page {
     return this;
   }
 
+  /** A chart with what it shows. */
+  record Figure(Markup chart, String caption) {}
+
+  /** Two charts of half the width, side by side. */
+  Page figures(Figure left, Figure right) {
+    out.open("div", "class", "pair");
+    for (Figure figure : List.of(left, right)) {
+      out.open("div", "class", "half");
+      out.append(figure.chart);
+      out.element("p", figure.caption, "class", "caption");
+      out.close();
+    }
+    out.close();
+    return this;
+  }
+
   /** Two columns: what, and how much. */
   Page facts(List<Fact> facts) {
     out.open("table", "class", "facts").open("tbody");

@@ -42,9 +42,18 @@ final class PlanSection {
             Quantity.significant(plan.plannedPpm(), 3));
   }
 
+  static String missedSentence(Plan plan) {
+    return "The plan misses what it had to keep by %s ppm: with this iron the requirement cannot be"
+            .formatted(Quantity.significant(plan.missedByPpm(), 3))
+        + " reached.";
+  }
+
   void write(Page page) {
     page.heading(1, "plan", "Plan");
     page.lead(planSentence(plan));
+    if (plan.missedByPpm() > 0) {
+      page.warnings(List.of(missedSentence(plan)));
+    }
     page.facts(facts());
     page.warnings(plan.warnings());
     if (plan.piecesAdded() + plan.piecesRemoved() > 0) {

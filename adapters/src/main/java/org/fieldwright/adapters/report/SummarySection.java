@@ -44,6 +44,9 @@ final class SummarySection {
     Plan plan = report.plan();
     if (plan != null && report.afterLoading() == null) {
       out.element("p", PlanSection.planSentence(plan));
+      if (plan.missedByPpm() > 0) {
+        out.element("p", PlanSection.missedSentence(plan));
+      }
     }
     out.close();
   }

@@ -309,6 +309,7 @@ final class DemoVisit {
         6.06,
         null,
         Objects.requireNonNull(after.get(0).valuePpm()),
+        0,
         9.04,
         iron.installed(),
         new Loading(planned),

@@ -40,6 +40,14 @@ public final class CurveChart {
   /** A curve through points, x ascending. */
   public record Curve(String name, Line line, List<Point> points) {}
 
+  /** Round whole numbers between two values, about {@code about} of them. */
+  public static List<Integer> roundMarks(double low, double high, int about) {
+    return Scale.linear(low, high, 0, 1).ticks(about).stream()
+        .filter(t -> t.decimals() == 0)
+        .map(t -> (int) Math.round(t.value()))
+        .toList();
+  }
+
   /**
    * Draws the chart.
    *
