@@ -107,7 +107,7 @@ public final class PdfReport {
    * What identifies a report: the head of a digest of its inputs, program and options, so that the
    * same inputs treated the same way carry the same number.
    */
-  static String number(VisitReport report) {
+  public static String number(VisitReport report) {
     try {
       MessageDigest digest = MessageDigest.getInstance("SHA-256");
       VisitReport.Provenance p = report.provenance();

@@ -13,7 +13,9 @@ public final class Main {
           new Command(
               "assess",
               "Say what a survey shows: trust, field, homogeneity, verdicts.",
-              AssessCommand::new));
+              AssessCommand::new),
+          new Command(
+              "report", "Print a visit as a PDF that can be signed.", ReportCommand::new));
 
   private Main() {}
 

@@ -1,0 +1,5 @@
+/** What outlives a visit: the report, and later the bundle that proves it. */
+@NullMarked
+package org.fieldwright.app.evidence;
+
+import org.jspecify.annotations.NullMarked;
