@@ -14,8 +14,7 @@ public final class Main {
               "assess",
               "Say what a survey shows: trust, field, homogeneity, verdicts.",
               AssessCommand::new),
-          new Command(
-              "report", "Print a visit as a PDF that can be signed.", ReportCommand::new));
+          new Command("report", "Print a visit as a PDF that can be signed.", ReportCommand::new));
 
   private Main() {}
 

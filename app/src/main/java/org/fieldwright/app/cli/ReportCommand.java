@@ -72,10 +72,8 @@ final class ReportCommand implements Callable<Integer> {
     Assessment again =
         after == null
             ? null
-            : assess.assess(
-                after, magnet, new AssessService.Options(degree, Set.of(), Set.of()));
-    String number =
-        reports.write(out, new ReportService.Contents(found, null, again, options()));
+            : assess.assess(after, magnet, new AssessService.Options(degree, Set.of(), Set.of()));
+    String number = reports.write(out, new ReportService.Contents(found, null, again, options()));
     output.answer("Report %s is in %s".formatted(number, out));
     return ExitStatus.DONE;
   }

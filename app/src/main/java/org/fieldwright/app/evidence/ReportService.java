@@ -97,8 +97,7 @@ public final class ReportService {
         round(contents.found()),
         contents.plan(),
         after == null ? null : round(after),
-        new Provenance(
-            inputs, "Fieldwright " + Version.current(), options, clock.instant(), zone));
+        new Provenance(inputs, "Fieldwright " + Version.current(), options, clock.instant(), zone));
   }
 
   /** The survey comes first in an assessment's inputs, then the magnet file and what it names. */

@@ -47,9 +47,16 @@ class ReportCommandTest {
 
   private static String readings(double gradientPpm) {
     Expansion ppm = new Expansion(0.2, new double[] {0, gradientPpm, 0, 0});
-    double[] nodes = {0.9602898564975363, 0.7966664774136267, 0.5255324099163290,
-      0.1834346424956498, -0.1834346424956498, -0.5255324099163290, -0.7966664774136267,
-      -0.9602898564975363}; // Abramowitz & Stegun, table 25.4, n = 8
+    double[] nodes = {
+      0.9602898564975363,
+      0.7966664774136267,
+      0.5255324099163290,
+      0.1834346424956498,
+      -0.1834346424956498,
+      -0.5255324099163290,
+      -0.7966664774136267,
+      -0.9602898564975363
+    }; // Abramowitz & Stegun, table 25.4, n = 8
     StringBuilder csv = new StringBuilder("angle_deg,probe,field_T\n");
     for (int angle = 0; angle < 360; angle += 30) {
       for (int p = 0; p < nodes.length; p++) {
@@ -97,8 +104,7 @@ class ReportCommandTest {
   @Test
   void neverReplacesAFileThatIsNoReport() throws IOException {
     String before = Files.readString(survey);
-    int status =
-        run("report", "" + survey, "--magnet", "" + magnet, "--out", survey.toString());
+    int status = run("report", "" + survey, "--magnet", "" + magnet, "--out", survey.toString());
     assertThat(status).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(err.toString(StandardCharsets.UTF_8)).contains("--out", "s.csv", ".pdf");
     assertThat(Files.readString(survey)).isEqualTo(before);
