@@ -14,7 +14,11 @@ public final class Main {
               "assess",
               "Say what a survey shows: trust, field, homogeneity, verdicts.",
               AssessCommand::new),
-          new Command("report", "Print a visit as a PDF that can be signed.", ReportCommand::new));
+          new Command("report", "Print a visit as a PDF that can be signed.", ReportCommand::new),
+          new Command(
+              "simulate",
+              "Write the surveys, logs and truth of a virtual magnet.",
+              SimulateCommand::new));
 
   private Main() {}
 
