@@ -11,6 +11,10 @@ public final class Main {
   static final List<Command> COMMANDS =
       List.of(
           new Command(
+              "sampling",
+              "Say what a survey will be able to see, before it is taken.",
+              SamplingCommand::new),
+          new Command(
               "assess",
               "Say what a survey shows: trust, field, homogeneity, verdicts.",
               AssessCommand::new),

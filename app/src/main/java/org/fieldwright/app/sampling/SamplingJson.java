@@ -64,6 +64,7 @@ public final class SamplingJson {
             .put("extrapolated", r.extrapolated());
       }
     }
+    node.put("omitted_peak_to_peak_ppm", c.omittedPpm());
     node.put("minutes", c.minutes());
     return node;
   }
@@ -87,21 +88,25 @@ public final class SamplingJson {
             answer.windowMHz().low(),
             answer.windowMHz().high()));
     s.append(
-        "angles  degree  unseen terms          condition  u(term) ppm  minutes  u(limit) ppm\n");
+        "angles  degree  unseen terms          condition  u(term) ppm  omitted ppm  minutes  u(limit) ppm\n");
     for (Candidate c : answer.candidates()) {
       SamplingForecast f = c.forecast();
       s.append(
           String.format(
               Locale.ROOT,
-              "%6d  %6d  %-20s  %9.2f  %11.2g  %7.0f  %s%n",
+              "%6d  %6d  %-20s  %9.2f  %11.2g  %11.2g  %7.0f  %s%n",
               f.angles(),
               f.degree(),
               hidden(f),
               f.model().condition(),
               f.coefficientUncertaintyPpm(),
+              c.omittedPpm(),
               c.minutes(),
               limits(c.limits())));
     }
+    s.append(
+        "\nOmitted: peak-to-peak of what the model cannot hold of the expected field (every term present,"
+            + " falling by 0.45 a degree and 0.7 an order).\n");
     Candidate last = answer.candidates().get(answer.candidates().size() - 1);
     s.append("\nWhere the uncertainty comes from, at ").append(last.forecast().angles());
     s.append(" angles (rms over the terms, ppm):\n");
@@ -140,8 +145,7 @@ public final class SamplingJson {
     StringBuilder s = new StringBuilder();
     for (LimitResult r : limits) {
       if (r.uncertaintyPpm() != null) {
-        s.append(
-            String.format(Locale.ROOT, "%s %.2g  ", r.limit().id(), r.uncertaintyPpm()));
+        s.append(String.format(Locale.ROOT, "%s %.2g  ", r.limit().id(), r.uncertaintyPpm()));
       }
     }
     return s.toString().stripTrailing();

@@ -50,16 +50,19 @@ public final class SamplingService {
    *
    * @param limits with the uncertainty each would be known to; their values are the expected
    *     field's
+   * @param omittedPpm peak-to-peak, over the array's sphere, of what the model cannot hold of the
+   *     expected field
    * @param minutes with the first setting read again at the end
    */
-  public record Candidate(SamplingForecast forecast, List<LimitResult> limits, double minutes) {
+  public record Candidate(
+      SamplingForecast forecast, List<LimitResult> limits, double omittedPpm, double minutes) {
     public Candidate {
       limits = List.copyOf(limits);
     }
 
-    /** The largest standard uncertainty among the homogeneity limits, ppm. */
+    /** The largest standard uncertainty among the homogeneity limits, what is omitted included. */
     double worstUncertaintyPpm() {
-      double worst = 0;
+      double worst = omittedPpm / 4; // a swing of 2u either way, as a standard uncertainty
       for (LimitResult r : limits) {
         worst = Math.max(worst, r.uncertaintyPpm() == null ? 0 : r.uncertaintyPpm());
       }
@@ -110,6 +113,7 @@ public final class SamplingService {
           new Candidate(
               forecast,
               HomogeneityAssessment.assess(forecast.model(), magnet.limits()),
+              SurfaceExtremes.of(forecast.omitted(), new Volume.Sphere(radius)).peakToPeak(),
               (angles + 1) * question.secondsPerAngle() / 60));
     }
     return answer(magnet, question, candidates);
@@ -129,8 +133,7 @@ public final class SamplingService {
     Candidate smallest = null;
     if (question.wantPpm() != null) {
       for (Candidate c : candidates) {
-        boolean better =
-            smallest == null || c.forecast().angles() < smallest.forecast().angles();
+        boolean better = smallest == null || c.forecast().angles() < smallest.forecast().angles();
         if (c.worstUncertaintyPpm() <= question.wantPpm() && better) {
           smallest = c;
         }

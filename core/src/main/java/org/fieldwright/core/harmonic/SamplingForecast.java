@@ -16,6 +16,8 @@ import org.fieldwright.core.geometry.Vec3;
  * @param aliases order m → the lower order that looks the same, up to the number of angles
  * @param model the model such a survey of the expected field would give, without its noise: its
  *     covariance is the forecast
+ * @param omitted what such a model cannot hold of the expected field, ppm: its terms above the
+ *     degree and the hidden ones
  */
 public record SamplingForecast(
     int angles,
@@ -23,7 +25,8 @@ public record SamplingForecast(
     int degree,
     Set<Term> hidden,
     TreeMap<Integer, Integer> aliases,
-    FieldModel model) {
+    FieldModel model,
+    Expansion omitted) {
 
   /** A probe of the array in its half-plane: polar angle (rad) and radius (m). */
   public record ProbePlace(double polar, double radius) {}
@@ -63,7 +66,22 @@ public record SamplingForecast(
     for (int m = angles / 2 + 1; m <= angles; m++) {
       aliases.put(m, support.aliasOf(m));
     }
-    return new SamplingForecast(angles, startDeg, degree, design.unseen(degree), aliases, model);
+    return new SamplingForecast(
+        angles,
+        startDeg,
+        degree,
+        design.unseen(degree),
+        aliases,
+        model,
+        omitted(expected, degree, design.unseen(degree)));
+  }
+
+  private static Expansion omitted(Expansion expected, int degree, Set<Term> hidden) {
+    double[] c = expected.coefficients();
+    for (int i = 0; i < c.length; i++) {
+      c[i] = Term.at(i).n() <= degree && !hidden.contains(Term.at(i)) ? 0 : c[i];
+    }
+    return new Expansion(expected.referenceRadius(), c);
   }
 
   private static Sampling sampling(List<ProbePlace> probes, double[] settingsDeg) {

@@ -161,4 +161,36 @@ class HarmonicDesignTest {
     assertThat(AngularSupport.of(new double[] {0, 90, 180, 270, 360}).count()).isEqualTo(4);
     assertThat(AngularSupport.of(new double[] {0, 90, 181, 270}).equal()).isFalse();
   }
+
+  /**
+   * Gauss–Legendre planes × equal angles with their weights give a coefficient exactly where L +
+   * L_true ≤ 2N − 1 and m + m_true &lt; M (Abramowitz &amp; Stegun 25.4; discrete orthogonality).
+   */
+  @ParameterizedTest
+  @CsvSource({"12,24,11,true", "12,22,11,false", "7,13,6,true", "6,13,6,false"})
+  void gaussSumsAreExactUpToTheirDegree(int planes, int angles, int degree, boolean exact) {
+    GaussLegendre rule = GaussLegendre.of(planes);
+    double[] truth = new SplittableRandom(8).doubles(Term.count(degree), -1, 1).toArray();
+    Expansion field = new Expansion(1, truth);
+    double worst = 0;
+    double[] sum = new double[truth.length];
+    for (int i = 0; i < planes; i++) {
+      for (int a = 0; a < angles; a++) {
+        Vec3 u = Vec3.spherical(1, Math.acos(rule.node(i)), 2 * Math.PI * a / angles);
+        double[] h = new SolidHarmonics(degree, 1).evaluate(u);
+        double value = field.at(u) * rule.weight(i) / (2 * angles);
+        for (int k = 0; k < sum.length; k++) {
+          sum[k] += (2 * Term.at(k).n() + 1) * value * h[k];
+        }
+      }
+    }
+    for (int k = 0; k < sum.length; k++) {
+      worst = Math.max(worst, Math.abs(sum[k] - truth[k]));
+    }
+    if (exact) {
+      assertThat(worst).isLessThan(1e-13);
+    } else {
+      assertThat(worst).isGreaterThan(0.01);
+    }
+  }
 }
