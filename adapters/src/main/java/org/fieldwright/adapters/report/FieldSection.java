@@ -34,17 +34,24 @@ final class FieldSection {
     for (int i = 0; i < states.size(); i++) {
       map(page, states.get(i), grids.get(i), shared, "same colour scale for every state");
     }
-    int last = states.size() - 1;
-    ColourBands own = ColourBands.covering(grids.get(last));
-    if (own.end() < 0.5 * shared.end()) {
-      map(page, states.get(last), grids.get(last), own, "its own colour scale, to show detail");
-    }
+    detail(page, grids, shared);
     page.note(
         "Thick line: zero. △ maximum, ▽ minimum. Dots: readings used; crosses: readings set"
             + " aside. The surface is unrolled as seen from the isocentre: azimuth φ from +x"
             + " towards +y, polar angle θ from +z. Colours go from blue (below the field at the"
             + " isocentre) to red (above it), in equal steps of colour difference; zero is the"
             + " lightest.");
+  }
+
+  /** The corrected field again, where the common scale leaves it pale. */
+  private void detail(Page page, List<FieldGrid> grids, ColourBands shared) {
+    List<FieldGrid> later = grids.subList(Math.min(1, grids.size() - 1), grids.size());
+    ColourBands finer = ColourBands.covering(later.toArray(FieldGrid[]::new));
+    if (finer.end() < 0.5 * shared.end()) {
+      for (int i = 1; i < states.size(); i++) {
+        map(page, states.get(i), grids.get(i), finer, "finer colour scale, to show detail");
+      }
+    }
   }
 
   private String leadSentence() {

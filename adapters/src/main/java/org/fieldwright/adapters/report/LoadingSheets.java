@@ -69,8 +69,8 @@ final class LoadingSheets {
     out.close();
     out.element(
         "p",
-        "Not at field, unless the maker's written procedure says so: iron is strongly pulled and"
-            + " turned, loose pieces fly, hands are crushed.",
+        "Only at low or zero field or by the maker's written procedure: iron is pulled and turned,"
+            + " pieces fly, hands are crushed.",
         "class",
         "caution");
     end(pockets.get(0), pockets.get(pockets.size() - 1));

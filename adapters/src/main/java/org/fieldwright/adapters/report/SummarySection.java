@@ -13,6 +13,8 @@ import org.fieldwright.core.homogeneity.LimitResult.Verdict;
 
 /** The first page: the decision and the table it rests on. */
 final class SummarySection {
+  private static final int LONGEST_UNBROKEN = 14; // characters of a limit's name
+
   private final VisitReport report;
 
   SummarySection(VisitReport report) {
@@ -123,7 +125,8 @@ final class SummarySection {
     Limit limit = found.limit();
     String unit = " " + Wording.unit(limit);
     out.open("tr");
-    out.element("td", limit.id(), "class", "txt strong");
+    boolean brief = limit.id().length() <= LONGEST_UNBROKEN;
+    out.element("td", limit.id(), "class", brief ? "txt strong unbroken" : "txt strong");
     out.element("td", Wording.volume(limit), "class", "txt");
     out.element("td", Wording.measure(limit), "class", "txt");
     out.element("td", Wording.trimmed(limit.limit(), 4) + unit, "class", "num");

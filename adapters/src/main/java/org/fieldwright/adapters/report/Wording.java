@@ -41,8 +41,8 @@ final class Wording {
   static String measure(Limit limit) {
     return switch (limit.measure()) {
       case PEAK_TO_PEAK -> "peak-to-peak";
-      case SURFACE_RMS -> "RMS over the surface";
-      case VOLUME_RMS -> "RMS over the volume";
+      case SURFACE_RMS -> "surface RMS";
+      case VOLUME_RMS -> "volume RMS";
       case DRIFT -> "drift";
     };
   }

@@ -342,6 +342,17 @@ final class DemoVisit {
     return new VisitReport.Round(survey(ppm, file), model(ppm), 356.2, results(ppm, uncertainty));
   }
 
+  /** Found, planned, loaded and found again. */
+  static VisitReport loaded() {
+    VisitReport planned = planned();
+    return new VisitReport(
+        planned.magnet(),
+        planned.found(),
+        planned.plan(),
+        round(field(12, 3, 5), "visit-1-round-2.csv", 0.24),
+        planned.provenance());
+  }
+
   /** Found, planned, not yet loaded. */
   static VisitReport planned() {
     Expansion found = field(12, 260, 3);
