@@ -60,7 +60,8 @@ class PdfReportTest {
   void hasASheetForEveryTrayThatChangesWithCautionAndEnds() {
     assertThat(text).contains("Trays that stay as they are and have no sheet: 7.");
     assertThat(count("Weigh check")).isEqualTo(23);
-    assertThat(count("Only at low or zero field or by the maker's written procedure")).isEqualTo(23);
+    assertThat(count("Only at low or zero field or by the maker's written procedure"))
+        .isEqualTo(23);
     assertThat(count("+z end: service end")).isEqualTo(23);
     assertThat(text).contains("do not touch", "leave empty", "add 10");
   }
