@@ -15,6 +15,9 @@ import org.fieldwright.app.Version;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.NearestName;
 import picocli.CommandLine;
+import picocli.CommandLine.Help.Ansi;
+import picocli.CommandLine.Help.ColorScheme;
+import picocli.CommandLine.IFactory;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Model.OptionSpec;
 import picocli.CommandLine.ParameterException;
@@ -25,6 +28,8 @@ import picocli.CommandLine.UnmatchedArgumentException;
  * person's mistake is told in words, a fault of the program leaves its trace in a file.
  */
 final class CommandRunner {
+  private static final ColorScheme NO_COLOUR = new ColorScheme.Builder(Ansi.OFF).build();
+
   private final List<Command> commands;
   private final Output output;
   private final Path traces;
@@ -66,7 +71,8 @@ final class CommandRunner {
     String title = "fieldwright " + command.name();
     try {
       Callable<Integer> task = command.build().apply(output);
-      CommandLine line = new CommandLine(task).setCommandName(title).setExpandAtFiles(false);
+      CommandLine line = new CommandLine(task, new Plain());
+      line.setCommandName(title).setExpandAtFiles(false).setColorScheme(NO_COLOUR);
       CommandSpec spec = line.getCommandSpec();
       spec.usageMessage().description(command.purpose());
       spec.addOption(
@@ -96,6 +102,17 @@ final class CommandRunner {
     } catch (Exception | StackOverflowError | LinkageError | AssertionError e) {
       output.note(title + ": a fault of the program: " + e + traceNote(e));
       return ExitStatus.FAULT;
+    }
+  }
+
+  /**
+   * Makes what picocli needs by its plain constructor. Its own factory looks for a class that is
+   * not here first, which opens every jar of the class path.
+   */
+  private static final class Plain implements IFactory {
+    @Override
+    public <K> K create(Class<K> type) throws Exception {
+      return type.getDeclaredConstructor().newInstance();
     }
   }
 
