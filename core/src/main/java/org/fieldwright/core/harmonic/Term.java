@@ -1,5 +1,7 @@
 package org.fieldwright.core.harmonic;
 
+import org.jspecify.annotations.Nullable;
+
 /**
  * One solid harmonic: degree n, order m, and its phase in azimuth.
  *
@@ -36,6 +38,17 @@ public record Term(int n, int m, Part part) {
 
   public int index() {
     return index(n, m, part);
+  }
+
+  // Written out: a record's own pair is linked at its first use, 10 ms of an assessment's start.
+  @Override
+  public int hashCode() {
+    return index();
+  }
+
+  @Override
+  public boolean equals(@Nullable Object other) {
+    return other instanceof Term term && term.index() == index();
   }
 
   public static Term at(int index) {

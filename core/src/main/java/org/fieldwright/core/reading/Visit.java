@@ -1,5 +1,7 @@
 package org.fieldwright.core.reading;
 
+import org.jspecify.annotations.Nullable;
+
 /**
  * A reading that holds a value, ready for the fit.
  *
@@ -8,6 +10,18 @@ package org.fieldwright.core.reading;
  * @param ppm after the probe's offset, before drift, ppm of the survey's reference field
  */
 record Visit(Reading reading, double clock, double ppm) {
+
+  // Visits are compared within one survey, where a row holds one reading. A record's own pair would
+  // also be linked at its first use, 10 ms of an assessment's start.
+  @Override
+  public int hashCode() {
+    return reading.row();
+  }
+
+  @Override
+  public boolean equals(@Nullable Object other) {
+    return other instanceof Visit visit && visit.reading.row() == reading.row();
+  }
 
   /** Ppm once a drift of this slope is referred to this instant of the clock. */
   double corrected(double slope, double reference) {
