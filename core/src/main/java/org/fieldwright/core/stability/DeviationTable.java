@@ -2,6 +2,7 @@ package org.fieldwright.core.stability;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutorService;
 import org.hipparchus.distribution.continuous.ChiSquaredDistribution;
 import org.jspecify.annotations.Nullable;
@@ -57,22 +58,27 @@ public record DeviationTable(double confidence, List<Row> rows) {
   public static DeviationTable of(Deviations deviations, @Nullable ExecutorService executor) {
     int[] factors = doubling(deviations.largestFactor(DeviationKind.OVERLAPPING_ALLAN));
     double[] overlapping = deviations.overlappingAllan(factors, executor);
-    NoiseType[] allanNoise = noise(deviations, factors, 2);
-    NoiseType[] hadamardNoise = noise(deviations, factors, 3);
-    List<Row> rows = new ArrayList<>();
+    int known = 0;
+    while (known < factors.length
+        && deviations.size() / factors[known] >= NoiseIdentification.FEWEST_POINTS) {
+      known++;
+    }
+    List<NoiseType> allanNoise = noise(deviations, factors, known, 2, executor);
+    List<NoiseType> hadamardNoise = noise(deviations, factors, known, 3, executor);
+    List<Callable<Row>> rows = new ArrayList<>();
     for (DeviationKind kind : DeviationKind.values()) {
-      NoiseType[] noise = kind.differences() == 3 ? hadamardNoise : allanNoise;
       for (int k = 0; k < factors.length; k++) {
         int m = factors[k];
-        if (m > deviations.largestFactor(kind) || tooDear(kind, deviations.size(), m)) {
-          continue;
+        if (m <= deviations.largestFactor(kind) && !tooDear(kind, deviations.size(), m)) {
+          List<NoiseType> noise = kind.differences() == 2 ? allanNoise : hadamardNoise;
+          // Where too few points are left to tell, the noise of the last factor that had enough.
+          NoiseType here = noise.isEmpty() ? NoiseType.WHITE : noise.get(Math.min(k, noise.size() - 1));
+          double value = kind == DeviationKind.OVERLAPPING_ALLAN ? overlapping[k] : Double.NaN;
+          rows.add(() -> row(kind, m, deviations, value, here));
         }
-        double value =
-            kind == DeviationKind.OVERLAPPING_ALLAN ? overlapping[k] : deviations.of(kind, m);
-        rows.add(row(kind, m, deviations, value, noise[k]));
       }
     }
-    return new DeviationTable(ONE_SIGMA, rows);
+    return new DeviationTable(ONE_SIGMA, Parallel.all(rows, executor));
   }
 
   /** The rows of one kind, by factor. */
@@ -88,7 +94,8 @@ public record DeviationTable(double confidence, List<Row> rows) {
   }
 
   private static Row row(
-      DeviationKind kind, int m, Deviations deviations, double value, NoiseType noise) {
+      DeviationKind kind, int m, Deviations deviations, double known, NoiseType noise) {
+    double value = Double.isNaN(known) ? deviations.of(kind, m) : known;
     double edf = DegreesOfFreedom.of(kind, noise, deviations.size(), m);
     ChiSquaredDistribution chi = new ChiSquaredDistribution(edf);
     double tail = (1 - ONE_SIGMA) / 2;
@@ -106,16 +113,18 @@ public record DeviationTable(double confidence, List<Row> rows) {
     return factors;
   }
 
-  /** Noise by factor; where too few points are left, that of the factor below. */
-  private static NoiseType[] noise(Deviations deviations, int[] factors, int differences) {
-    NoiseType[] noise = new NoiseType[factors.length];
-    NoiseType last = NoiseType.WHITE;
-    for (int k = 0; k < factors.length; k++) {
-      if (deviations.size() / factors[k] >= NoiseIdentification.FEWEST_POINTS) {
-        last = NoiseIdentification.of(deviations.phase(), factors[k], differences);
-      }
-      noise[k] = last;
+  /** At the first factors. */
+  private static List<NoiseType> noise(
+      Deviations deviations,
+      int[] factors,
+      int count,
+      int differences,
+      @Nullable ExecutorService executor) {
+    List<Callable<NoiseType>> searches = new ArrayList<>();
+    for (int k = 0; k < count; k++) {
+      int m = factors[k];
+      searches.add(() -> NoiseIdentification.of(deviations.phase(), m, differences));
     }
-    return noise;
+    return Parallel.all(searches, executor);
   }
 }

@@ -15,6 +15,9 @@ final class EventFinder {
   /** Times without samples longer than this many intervals are gaps. */
   private static final double GAP_INTERVALS = 5;
 
+  /** Gaps, and lost locks, that are listed one by one; a log of holes would fill the memory. */
+  private static final int MOST_LISTED = 1000;
+
   private static final double QUENCH_SECONDS = 60;
   private static final double QUENCH_FALL = 0.9;
 
@@ -26,6 +29,7 @@ final class EventFinder {
   private final double interval;
   private final int @Nullable [] probe;
   private final List<LogEvent> events = new ArrayList<>();
+  private int unlisted;
 
   private EventFinder(double[] time, double[] ppm, int @Nullable [] probe, double interval) {
     this.time = time;
@@ -50,18 +54,28 @@ final class EventFinder {
     finder.findExcursions();
     int[] steps = finder.findSteps();
     finder.events.sort(Comparator.comparingDouble(LogEvent::start));
-    return new VettedLog(interval, time, ppm, steps, finder.events);
+    return new VettedLog(interval, time, ppm, steps, finder.events, finder.unlisted);
   }
 
   private void findGaps() {
+    int found = 0;
     for (int i = 1; i < time.length; i++) {
       if (time[i] - time[i - 1] > GAP_INTERVALS * interval) {
-        events.add(new LogEvent(LogEvent.Kind.GAP, i - 1, i, time[i - 1], time[i], 0));
+        list(new LogEvent(LogEvent.Kind.GAP, i - 1, i, time[i - 1], time[i], 0), ++found);
       }
     }
   }
 
+  private void list(LogEvent event, int found) {
+    if (found <= MOST_LISTED) {
+      events.add(event);
+    } else {
+      unlisted++;
+    }
+  }
+
   private void findLostLocks() {
+    int found = 0;
     for (int i = 0; i < ppm.length; i++) {
       if (Double.isNaN(ppm[i])) {
         int first = i;
@@ -69,7 +83,7 @@ final class EventFinder {
           i++;
         }
         double end = time[i] + interval;
-        events.add(new LogEvent(LogEvent.Kind.LOST_LOCK, first, i, time[first], end, 0));
+        list(new LogEvent(LogEvent.Kind.LOST_LOCK, first, i, time[first], end, 0), ++found);
       }
     }
   }
@@ -131,7 +145,7 @@ final class EventFinder {
     for (int g = 0; g < times.length; g++) {
       times[g] = time[groups.firstSample(g)];
     }
-    for (int group : StepFinder.find(groups.medians(), times)) {
+    for (int group : StepFinder.find(groups.medians(), times, Robust.rounding(ppm))) {
       steps.add(perGroup == 1 ? group : placed(clean, groups.firstSample(group), perGroup));
     }
     List<Integer> changes = probeChanges();

@@ -75,7 +75,7 @@ final class ExcursionFinder {
   }
 
   private void markSamples(boolean[] out) {
-    double scatter = scatter(departure);
+    double scatter = Robust.scatter(departure);
     for (int i = 0; i < departure.length; i++) {
       if (Math.abs(departure[i]) > SEED * scatter) {
         extend(out, i, scatter);
@@ -104,7 +104,7 @@ final class ExcursionFinder {
     for (int g = 0; g < difference.length; g++) {
       difference[g] = groups.medians()[g] - level[g];
     }
-    double scatter = scatter(difference);
+    double scatter = Robust.scatter(difference);
     for (int g = 0; g < difference.length; g++) {
       if (Math.abs(difference[g]) > SEED * scatter) {
         int from = groups.firstSample(g);
@@ -113,15 +113,6 @@ final class ExcursionFinder {
         }
       }
     }
-  }
-
-  /** The bulk's scatter; never zero, so that a log of repeated values has no excursions. */
-  private static double scatter(double[] values) {
-    double rounding = 0;
-    for (double v : values) {
-      rounding = Math.max(rounding, Double.isNaN(v) ? 0 : Math.abs(v));
-    }
-    return Math.max(Robust.scale(values), 1e-9 * rounding + 1e-12);
   }
 
   /** Half an hour of level follows on both sides, or as much as the log has. */
@@ -149,7 +140,7 @@ final class ExcursionFinder {
   /** Three samples in four stand on one side within 30 % of their median. */
   private boolean flat(int first, int last) {
     double plateau = Robust.median(departure, first, last + 1);
-    double scatter = scatter(departure);
+    double scatter = Robust.scatter(departure);
     int near = 0;
     int all = 0;
     for (int i = first; i <= last; i++) {

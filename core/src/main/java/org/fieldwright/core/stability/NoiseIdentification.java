@@ -56,24 +56,25 @@ final class NoiseIdentification {
   private static void removeParabola(double[] z) {
     int n = z.length;
     double half = (n - 1) / 2.0;
-    double second = 0;
-    for (int i = 0; i < n; i++) {
-      second += (i - half) * (i - half) / n;
-    }
-    double[] norm = new double[3];
-    double[] product = new double[3];
-    for (int i = 0; i < n; i++) {
-      double u = i - half;
-      double[] p = {1, u, u * u - second};
-      for (int k = 0; k < 3; k++) {
-        norm[k] += p[k] * p[k];
-        product[k] += p[k] * z[i];
-      }
-    }
+    double second = (n * (double) n - 1) / 12;
+    double sum = 0;
+    double first = 0;
+    double curved = 0;
+    double curvedNorm = 0;
     for (int i = 0; i < n; i++) {
       double u = i - half;
-      z[i] -=
-          product[0] / norm[0] + product[1] / norm[1] * u + product[2] / norm[2] * (u * u - second);
+      double q = u * u - second;
+      sum += z[i];
+      first += u * z[i];
+      curved += q * z[i];
+      curvedNorm += q * q;
+    }
+    double level = sum / n;
+    double slope = first / (n * second);
+    double bend = curved / curvedNorm;
+    for (int i = 0; i < n; i++) {
+      double u = i - half;
+      z[i] -= level + slope * u + bend * (u * u - second);
     }
   }
 }

@@ -7,6 +7,9 @@ final class Robust {
   /** Values that a scale is estimated from at most; 1 % precise, and quick for any log. */
   private static final int ENOUGH = 20_000;
 
+  /** ppm; far below what any reader resolves, above what arithmetic in tesla leaves. */
+  private static final double SAME = 1e-7;
+
   private Robust() {}
 
   /** Median of the values that are not NaN among from … to − 1; NaN if none is. */
@@ -26,15 +29,37 @@ final class Robust {
   }
 
   /**
-   * Standard deviation of the bulk about its median: half the distance between the quantiles at 16
-   * % and 84 %, from evenly picked values. NaN values are skipped; 0 if fewer than three are left.
+   * Standard deviation of the bulk: half the distance between the quantiles at 16 % and 84 %, from
+   * evenly picked values, NaN skipped. Never below the step that the values are rounded to, nor zero:
+   * a log of repeated values has nothing unusual in it. Infinite with fewer than three values.
    */
-  static double scale(double[] values) {
+  static double scatter(double[] values) {
     double[] kept = thinned(values);
     if (kept.length < 3) {
+      return Double.POSITIVE_INFINITY;
+    }
+    double bulk = (quantile(kept, 0.8413) - quantile(kept, 0.1587)) / 2;
+    double size = Math.max(Math.abs(kept[0]), Math.abs(kept[kept.length - 1]));
+    return Math.max(Math.max(bulk, roundingStep(kept)), 1e-9 * size + 1e-9);
+  }
+
+  /** The step that values are rounded to: the least distance of different ones; 0 if all are equal. */
+  static double rounding(double[] values) {
+    return roundingStep(thinned(values));
+  }
+
+  private static double roundingStep(double[] sorted) {
+    if (sorted.length == 0) {
       return 0;
     }
-    return (quantile(kept, 0.8413) - quantile(kept, 0.1587)) / 2;
+    // Closer ones are the same rounded value, a conversion of units apart.
+    double same = Math.max(SAME, 1e-8 * (sorted[sorted.length - 1] - sorted[0]));
+    double step = Double.POSITIVE_INFINITY;
+    for (int i = 1; i < sorted.length; i++) {
+      double difference = sorted[i] - sorted[i - 1];
+      step = difference > same ? Math.min(step, difference) : step;
+    }
+    return Double.isInfinite(step) ? 0 : step;
   }
 
   /** Median of evenly picked values, NaN skipped; 0 if none is left. */

@@ -4,9 +4,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.Callable;
-import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Future;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -49,17 +47,10 @@ final class SecondDifferences {
       tasks.add(() -> sweep(from, to));
     }
     double[] total = new double[m.length];
-    try {
-      for (Future<double[]> part : executor.invokeAll(tasks)) {
-        double[] sums = part.get();
-        for (int k = 0; k < total.length; k++) {
-          total[k] += sums[k];
-        }
+    for (double[] sums : Parallel.all(tasks, executor)) {
+      for (int k = 0; k < total.length; k++) {
+        total[k] += sums[k];
       }
-    } catch (InterruptedException e) {
-      throw new IllegalStateException("interrupted while summing", e);
-    } catch (ExecutionException e) {
-      throw new IllegalStateException(e.getCause());
     }
     return total;
   }

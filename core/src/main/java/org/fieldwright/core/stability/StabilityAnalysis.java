@@ -87,11 +87,15 @@ public final class StabilityAnalysis {
         v.events().stream()
             .filter(e -> e.kind() != LogEvent.Kind.LOST_LOCK || e.lastSample() > ramp.lastSample())
             .toList();
-    return new VettedLog(v.interval(), v.time(), v.ppm(), v.steps(), events);
+    return new VettedLog(
+        v.interval(), v.time(), v.ppm(), v.steps(), events, v.unlisted());
   }
 
   private StabilityReport judged(double reference, VettedLog vetted, @Nullable Ramp ramp) {
     int used = vetted.used();
+    if (vetted.unlisted() > 0) {
+      warnings.add(vetted.unlisted() + " more gaps or lost locks are not listed one by one");
+    }
     Blocks fine = Blocks.of(vetted.time(), vetted.ppm(), vetted.interval(), vetted.steps(), FINE);
     double[] stepTimes = Arrays.stream(vetted.steps()).mapToDouble(s -> vetted.time()[s]).toArray();
     if (used < FEWEST_SAMPLES + stepTimes.length) {

@@ -31,8 +31,12 @@ final class StepFinder {
   /** Missing intervals before each value. */
   private final double[] missing;
 
-  private StepFinder(double[] value, double[] missing) {
+  /** Step that the readings are rounded to: a slow drift climbs in such steps, and overshoots. */
+  private final double rounding;
+
+  private StepFinder(double[] value, double[] missing, double rounding) {
     this.value = value;
+    this.rounding = rounding;
     this.missing = missing;
   }
 
@@ -41,9 +45,10 @@ final class StepFinder {
    *
    * @param values NaN values are skipped over
    * @param times of the values, s
+   * @param rounding step that the readings are rounded to, in the unit of the values
    * @return indices of the first values after each step, increasing
    */
-  static List<Integer> find(double[] values, double[] times) {
+  static List<Integer> find(double[] values, double[] times, double rounding) {
     int[] place = new int[values.length];
     double[] kept = new double[values.length];
     double[] time = new double[values.length];
@@ -64,7 +69,7 @@ final class StepFinder {
     for (int i = 1; i < n; i++) {
       missing[i] = Math.max(0, (time[i] - time[i - 1]) / interval - 1);
     }
-    StepFinder finder = new StepFinder(Arrays.copyOf(kept, n), missing);
+    StepFinder finder = new StepFinder(Arrays.copyOf(kept, n), missing, rounding);
     finder.closeGaps();
     return finder.search().stream().map(i -> place[i]).sorted().toList();
   }
@@ -157,8 +162,7 @@ final class StepFinder {
       for (int i = 0; i < all.length; i++) {
         all[i] = jump(sums, i + 2 * w, w);
       }
-      double size = Math.abs(value[0]) + Math.abs(value[value.length - 1]);
-      scatter[k] = Math.max(Robust.scale(all), 1e-12 + 1e-9 * size);
+      scatter[k] = Robust.scatter(all);
     }
     return scatter;
   }
@@ -171,7 +175,7 @@ final class StepFinder {
       for (int at = 2 * w; at <= value.length - 2 * w; at++) {
         double jump = jump(sums, at, w);
         double unusual = Math.abs(jump) / scatter[k];
-        if (unusual > most && sharp(sums, at, w, jump)) {
+        if (unusual > most && Math.abs(jump) > 2.5 * rounding && sharp(sums, at, w, jump)) {
           unusual = Math.abs(jump) / scatterAcross(scatter, k, at);
           if (unusual > most) {
             most = unusual;

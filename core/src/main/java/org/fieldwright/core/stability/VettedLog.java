@@ -13,13 +13,26 @@ final class VettedLog {
   private final double[] ppm;
   private final int[] steps;
   private final List<LogEvent> events;
+  private final int unlisted;
 
-  VettedLog(double interval, double[] time, double[] ppm, int[] steps, List<LogEvent> events) {
+  VettedLog(
+      double interval,
+      double[] time,
+      double[] ppm,
+      int[] steps,
+      List<LogEvent> events,
+      int unlisted) {
     this.interval = interval;
     this.time = time;
     this.ppm = ppm;
     this.steps = steps;
     this.events = List.copyOf(events);
+    this.unlisted = unlisted;
+  }
+
+  /** Gaps and lost locks beyond the first thousand of each. */
+  int unlisted() {
+    return unlisted;
   }
 
   /** Usual time from one sample to the next, s. */

@@ -149,4 +149,16 @@ class EventFinderTest {
       assertThat(events(report, LogEvent.Kind.QUENCH)).isEmpty();
     }
   }
+
+  /** A reader of 1 Hz steps at 23.4 MHz (0.043 ppm) that mostly repeats itself. */
+  @Test
+  void roundedReadingsAreNoEvents() {
+    double step = 1e6 / 23.4e6;
+    StabilityReport report =
+        analysed(
+            Logs.of(3000, 60, t -> step * Math.round(0.01 * t / HOUR / step + noise() / 3 / step)));
+    assertThat(report.events()).isEmpty();
+    Estimate slope = requireNonNull(report.slope());
+    assertThat(slope.value()).isCloseTo(0.01, within(4 * slope.uncertainty()));
+  }
 }
