@@ -72,7 +72,8 @@ public record DeviationTable(double confidence, List<Row> rows) {
         if (m <= deviations.largestFactor(kind) && !tooDear(kind, deviations.size(), m)) {
           List<NoiseType> noise = kind.differences() == 2 ? allanNoise : hadamardNoise;
           // Where too few points are left to tell, the noise of the last factor that had enough.
-          NoiseType here = noise.isEmpty() ? NoiseType.WHITE : noise.get(Math.min(k, noise.size() - 1));
+          NoiseType here =
+              noise.isEmpty() ? NoiseType.WHITE : noise.get(Math.min(k, noise.size() - 1));
           double value = kind == DeviationKind.OVERLAPPING_ALLAN ? overlapping[k] : Double.NaN;
           rows.add(() -> row(kind, m, deviations, value, here));
         }

@@ -14,9 +14,8 @@ import org.jspecify.annotations.Nullable;
  * values do; total holds none. Cost: O(n) for each m, save modified total and Hadamard total, which
  * are O(n·m).
  *
- * <p>Every estimator is blind to a constant, so a level near the mean of y is taken off
- * first to keep the digits; rounding then stays at a few 1e-12 of the result for a million
- * points.
+ * <p>Every estimator is blind to a constant, so a level near the mean of y is taken off first to
+ * keep the digits; rounding then stays at a few 1e-12 of the result for a million points.
  */
 public final class Deviations {
   /** E[modified total variance] / modified variance for white noise. */

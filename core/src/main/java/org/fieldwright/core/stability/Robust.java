@@ -30,8 +30,9 @@ final class Robust {
 
   /**
    * Standard deviation of the bulk: half the distance between the quantiles at 16 % and 84 %, from
-   * evenly picked values, NaN skipped. Never below the step that the values are rounded to, nor zero:
-   * a log of repeated values has nothing unusual in it. Infinite with fewer than three values.
+   * evenly picked values, NaN skipped. Never below the step that the values are rounded to, nor
+   * zero: a log of repeated values has nothing unusual in it. Infinite with fewer than three
+   * values.
    */
   static double scatter(double[] values) {
     double[] kept = thinned(values);
@@ -43,7 +44,9 @@ final class Robust {
     return Math.max(Math.max(bulk, roundingStep(kept)), 1e-9 * size + 1e-9);
   }
 
-  /** The step that values are rounded to: the least distance of different ones; 0 if all are equal. */
+  /**
+   * The step that values are rounded to: the least distance of different ones; 0 if all are equal.
+   */
   static double rounding(double[] values) {
     return roundingStep(thinned(values));
   }

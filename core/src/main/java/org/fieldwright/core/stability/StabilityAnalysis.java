@@ -87,8 +87,7 @@ public final class StabilityAnalysis {
         v.events().stream()
             .filter(e -> e.kind() != LogEvent.Kind.LOST_LOCK || e.lastSample() > ramp.lastSample())
             .toList();
-    return new VettedLog(
-        v.interval(), v.time(), v.ppm(), v.steps(), events, v.unlisted());
+    return new VettedLog(v.interval(), v.time(), v.ppm(), v.steps(), events, v.unlisted());
   }
 
   private StabilityReport judged(double reference, VettedLog vetted, @Nullable Ramp ramp) {
