@@ -12,6 +12,9 @@ import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.adapters.files.SurveyFile;
 import org.fieldwright.app.assess.Assessment.Input;
+import org.fieldwright.core.harmonic.ArrayPlacement;
+import org.fieldwright.core.harmonic.FieldModels;
+import org.fieldwright.core.harmonic.MagneticCentre;
 import org.fieldwright.core.homogeneity.HomogeneityAssessment;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.magnet.Magnet;
@@ -24,6 +27,9 @@ import org.jspecify.annotations.Nullable;
 
 /** Vets a survey, fits the field and holds it against the magnet's limits. */
 public final class AssessService {
+  /** Misfit per degree of freedom above which a moved array alone is no explanation. */
+  private static final double FIELD_CHANGED = 4;
+
   private final Clock clock;
 
   /**
@@ -39,9 +45,12 @@ public final class AssessService {
    * @param degree null = by leave-one-out error
    * @param leaveOut rows not to use
    * @param keep rows to use even if they look bad
+   * @param earlier a survey of the same magnet in the same state, to tell how the array stood; null
+   *     = none
    */
-  public record Options(@Nullable Integer degree, Set<Integer> leaveOut, Set<Integer> keep) {
-    public static final Options DEFAULT = new Options(null, Set.of(), Set.of());
+  public record Options(
+      @Nullable Integer degree, Set<Integer> leaveOut, Set<Integer> keep, @Nullable Path earlier) {
+    public static final Options DEFAULT = new Options(null, Set.of(), Set.of(), null);
   }
 
   /** Assesses a survey file. */
@@ -51,17 +60,19 @@ public final class AssessService {
     List<Input> inputs = new ArrayList<>();
     inputs.add(input(surveyFile));
     loaded.sources().forEach(source -> inputs.add(input(source)));
-    return assess(survey, loaded.magnet(), options, inputs);
+    if (options.earlier() == null) {
+      return assess(survey, loaded.magnet(), options, inputs);
+    }
+    inputs.add(input(options.earlier()));
+    Survey earlier = SurveyFile.read(options.earlier(), loaded.magnet());
+    return beside(
+        assess(survey, loaded.magnet(), options, inputs),
+        vet(earlier, loaded.magnet(), Options.DEFAULT));
   }
 
   /** Assesses a survey already read. */
   public Assessment assess(Survey survey, Magnet magnet, Options options, List<Input> inputs) {
-    FittedSurvey fitted =
-        Vetting.vet(
-            survey,
-            magnet.array(),
-            new VettingOptions(
-                options.degree(), options.leaveOut(), options.keep(), surveyed(survey)));
+    FittedSurvey fitted = vet(survey, magnet, options);
     List<LimitResult> limits = HomogeneityAssessment.assess(fitted.model(), magnet.limits());
     List<String> warnings = new ArrayList<>(fitted.vetted().warnings());
     for (LimitResult result : limits) {
@@ -75,7 +86,47 @@ public final class AssessService {
                 1e3 * fitted.model().measuredRadius()));
       }
     }
-    return new Assessment(magnet, fitted, limits, warnings, inputs);
+    MagneticCentre centre = MagneticCentre.of(fitted.model()).orElse(null);
+    List<LimitResult> atCentre =
+        centre == null
+            ? List.of()
+            : HomogeneityAssessment.assess(
+                FieldModels.about(fitted.model(), centre.at()), magnet.limits());
+    return new Assessment(magnet, fitted, limits, warnings, inputs, centre, atCentre, List.of());
+  }
+
+  private FittedSurvey vet(Survey survey, Magnet magnet, Options options) {
+    return Vetting.vet(
+        survey,
+        magnet.array(),
+        new VettingOptions(options.degree(), options.leaveOut(), options.keep(), surveyed(survey)));
+  }
+
+  /** The assessment with how the array stood relative to an earlier survey. */
+  private static Assessment beside(Assessment now, FittedSurvey earlier) {
+    List<ArrayPlacement> placement = ArrayPlacement.rank(earlier.model(), now.model());
+    List<String> warnings = new ArrayList<>(now.warnings());
+    ArrayPlacement best = placement.get(0);
+    if (best.handling() != ArrayPlacement.Handling.AS_BEFORE) {
+      warnings.add(
+          "Against %s the array was %s."
+              .formatted(earlier.vetted().survey().file(), best.handling().words()));
+    }
+    if (best.chiSquare() > FIELD_CHANGED * best.degreesOfFreedom()) {
+      warnings.add(
+          "No displacement or rotation of the array explains the change since %s (misfit %.1f per term): the field itself changed."
+              .formatted(
+                  earlier.vetted().survey().file(), best.chiSquare() / best.degreesOfFreedom()));
+    }
+    return new Assessment(
+        now.magnet(),
+        now.fitted(),
+        now.limits(),
+        warnings,
+        now.inputs(),
+        now.centre(),
+        now.limitsAtCentre(),
+        placement);
   }
 
   private static Input input(Path file) {

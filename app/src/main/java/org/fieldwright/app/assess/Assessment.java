@@ -1,11 +1,14 @@
 package org.fieldwright.app.assess;
 
 import java.util.List;
+import org.fieldwright.core.harmonic.ArrayPlacement;
 import org.fieldwright.core.harmonic.FieldModel;
+import org.fieldwright.core.harmonic.MagneticCentre;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.magnet.Magnet;
 import org.fieldwright.core.reading.FittedSurvey;
 import org.fieldwright.core.reading.VettedSurvey;
+import org.jspecify.annotations.Nullable;
 
 /**
  * What a survey says of a magnet, with what it was computed from.
@@ -13,18 +16,27 @@ import org.fieldwright.core.reading.VettedSurvey;
  * @param limits one result for each limit of the magnet file, in its order
  * @param warnings of the vetting and of the limits, in whole sentences
  * @param inputs every file read
+ * @param centre the magnetic centre; null where the field has none within the sphere read
+ * @param limitsAtCentre every limit if its volume were centred there; empty with it
+ * @param placement how the array stood relative to an earlier survey, likeliest first; empty
+ *     without one
  */
 public record Assessment(
     Magnet magnet,
     FittedSurvey fitted,
     List<LimitResult> limits,
     List<String> warnings,
-    List<Input> inputs) {
+    List<Input> inputs,
+    @Nullable MagneticCentre centre,
+    List<LimitResult> limitsAtCentre,
+    List<ArrayPlacement> placement) {
 
   public Assessment {
     limits = List.copyOf(limits);
     warnings = List.copyOf(warnings);
     inputs = List.copyOf(inputs);
+    limitsAtCentre = List.copyOf(limitsAtCentre);
+    placement = List.copyOf(placement);
   }
 
   /** A file that was read. */

@@ -4,7 +4,9 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
+import java.util.Locale;
 import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.ArrayPlacement;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Normalisation;
 import org.fieldwright.core.harmonic.Term;
@@ -31,6 +33,9 @@ public final class AssessmentJson {
     root.set("harmonics", harmonics(a.model(), normalisation));
     root.put("readings_peak_to_peak_ppm", a.fitted().readingsPeakToPeakPpm());
     root.set("limits", limits(a.limits()));
+    root.set("centring", centring(a));
+    ArrayNode placement = root.putArray("placement");
+    a.placement().forEach(p -> placement.add(placement(p)));
     ArrayNode inputs = root.putArray("inputs");
     a.inputs().forEach(i -> inputs.addObject().put("file", i.file()).put("sha256", i.sha256()));
     return root;
@@ -119,6 +124,35 @@ public final class AssessmentJson {
     return absent ? null : value;
   }
 
+  private static ObjectNode centring(Assessment a) {
+    ObjectNode node = JSON.objectNode();
+    if (a.centre() == null) {
+      node.putNull("magnetic_centre_mm").putNull("uncertainty_mm");
+    } else {
+      node.set("magnetic_centre_mm", vector(a.centre().at(), MM));
+      node.set("uncertainty_mm", vector(a.centre().uncertainty(), MM));
+    }
+    node.set("limits_at_centre", limits(a.limitsAtCentre()));
+    return node;
+  }
+
+  private static ObjectNode placement(ArrayPlacement p) {
+    ObjectNode node = JSON.objectNode();
+    node.put("handling", p.handling().name().toLowerCase(Locale.ROOT));
+    node.set("shift_mm", vector(p.shift(), MM));
+    node.set("shift_uncertainty_mm", vector(p.shiftUncertainty(), MM));
+    node.set("turn_mrad", vector(p.turn(), MM));
+    node.set("turn_uncertainty_mrad", vector(p.turnUncertainty(), MM));
+    node.put("chi_square_unmoved", p.chiSquareUnmoved());
+    node.put("chi_square", p.chiSquare());
+    node.put("degrees_of_freedom", p.degreesOfFreedom());
+    return node;
+  }
+
+  private static ArrayNode vector(Vec3 v, double factor) {
+    return JSON.arrayNode().add(factor * v.x()).add(factor * v.y()).add(factor * v.z());
+  }
+
   private static ArrayNode limits(List<LimitResult> limits) {
     ArrayNode node = JSON.arrayNode();
     for (LimitResult r : limits) {
@@ -142,8 +176,7 @@ public final class AssessmentJson {
       ArrayNode extremes = node.putArray("extremes");
       for (LimitResult.Extreme e : r.extremes()) {
         ObjectNode x = extremes.addObject().put("ppm", e.ppm());
-        Vec3 at = e.at();
-        x.putArray("at_mm").add(MM * at.x()).add(MM * at.y()).add(MM * at.z());
+        x.set("at_mm", vector(e.at(), MM));
       }
     }
     node.put("extrapolated", r.extrapolated());

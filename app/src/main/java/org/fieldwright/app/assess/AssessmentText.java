@@ -4,7 +4,9 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.geometry.Volume;
+import org.fieldwright.core.harmonic.ArrayPlacement;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.LimitResult;
@@ -28,6 +30,7 @@ public final class AssessmentText {
     }
     lines.add("");
     field(a, lines);
+    placement(a, lines);
     lines.add("");
     readings(a.vetted(), lines);
     if (!a.warnings().isEmpty()) {
@@ -123,6 +126,32 @@ public final class AssessmentText {
                         .formatted(
                             t.tradeName(),
                             withUncertainty(m.ppm().coefficient(t), m.standardUncertainty(t)))));
+  }
+
+  private static void placement(Assessment a, List<String> lines) {
+    if (a.centre() != null) {
+      lines.add(
+          "Magnetic centre (X, Y and Z vanish) at %s mm"
+              .formatted(vector(a.centre().at(), a.centre().uncertainty())));
+    }
+    if (!a.placement().isEmpty()) {
+      ArrayPlacement p = a.placement().get(0);
+      lines.add(
+          "Array     %s; since the earlier survey moved by %s mm, turned by %s mrad"
+              .formatted(
+                  p.handling().words(),
+                  vector(p.shift(), p.shiftUncertainty()),
+                  vector(p.turn(), p.turnUncertainty())));
+    }
+  }
+
+  /** Three values in thousandths with their uncertainties. */
+  private static String vector(Vec3 v, Vec3 u) {
+    return "(%s, %s, %s)"
+        .formatted(
+            withUncertainty(1e3 * v.x(), 1e3 * u.x()),
+            withUncertainty(1e3 * v.y(), 1e3 * u.y()),
+            withUncertainty(1e3 * v.z(), 1e3 * u.z()));
   }
 
   private static void readings(VettedSurvey v, List<String> lines) {

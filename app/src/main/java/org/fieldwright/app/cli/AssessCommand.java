@@ -48,6 +48,14 @@ final class AssessCommand implements Callable<Integer> {
   private Set<Integer> keep = Set.of();
 
   @Option(
+      names = "--earlier",
+      paramLabel = "SURVEY",
+      description =
+          "An earlier survey of the same magnet in the same state: says how the array was moved,"
+              + " turned or handled since.")
+  private @Nullable Path earlier;
+
+  @Option(
       names = "--normalisation",
       paramLabel = "NAME",
       description =
@@ -73,7 +81,7 @@ final class AssessCommand implements Callable<Integer> {
     Normalisation written = normalisation();
     Assessment assessment =
         new AssessService(Clock.systemUTC())
-            .assess(survey, magnet, new AssessService.Options(degree, leaveOut, keep));
+            .assess(survey, magnet, new AssessService.Options(degree, leaveOut, keep, earlier));
     if (json) {
       assessment.warnings().forEach(output::note);
       output.answer(AssessmentJson.of(assessment, written));

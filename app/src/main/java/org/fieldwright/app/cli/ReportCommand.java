@@ -68,11 +68,12 @@ final class ReportCommand implements Callable<Integer> {
     reports.check(out);
     AssessService assess = new AssessService(clock);
     Assessment found =
-        assess.assess(survey, magnet, new AssessService.Options(degree, leaveOut, keep));
+        assess.assess(survey, magnet, new AssessService.Options(degree, leaveOut, keep, null));
     Assessment again =
         after == null
             ? null
-            : assess.assess(after, magnet, new AssessService.Options(degree, Set.of(), Set.of()));
+            : assess.assess(
+                after, magnet, new AssessService.Options(degree, Set.of(), Set.of(), null));
     String number = reports.write(out, new ReportService.Contents(found, null, again, options()));
     output.answer("Report %s is in %s".formatted(number, out));
     return ExitStatus.DONE;

@@ -2,8 +2,10 @@ package org.fieldwright.core.harmonic;
 
 import java.util.List;
 import org.ejml.data.DMatrixRMaj;
+import org.ejml.dense.row.CommonOps_DDRM;
 import org.ejml.dense.row.factory.DecompositionFactory_DDRM;
 import org.ejml.interfaces.decomposition.EigenDecomposition_F64;
+import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.FieldModel.Share;
 
 /** Turns a finished fit into a {@link FieldModel}. */
@@ -44,6 +46,55 @@ public final class FieldModels {
         fit.degreesOfFreedom(),
         measuredRadius(fit),
         degreeReason);
+  }
+
+  /**
+   * The same model about another point: coefficients moved exactly, the covariance with them. What
+   * counts as measured shrinks to the largest sphere about the new centre inside the old one.
+   *
+   * @param to the new centre, m
+   */
+  public static FieldModel about(FieldModel model, Vec3 to) {
+    int degree = model.ppm().degree();
+    int size = Term.count(degree);
+    Translation move = new Translation(degree, model.ppm().referenceRadius(), to);
+    double[] c = move.apply(model.ppm().coefficients());
+    double[][] columns = new double[size][];
+    for (int k = 0; k < size; k++) {
+      double[] unit = new double[size];
+      unit[k] = 1;
+      columns[k] = move.apply(unit);
+    }
+    List<Share> shares =
+        model.shares().stream()
+            .map(s -> new Share(s.source(), moved(s.covariance(), columns)))
+            .toList();
+    return new FieldModel(
+        new Expansion(model.ppm().referenceRadius(), c).withConstant(0),
+        model.centreField() * (1 + c[0] * 1e-6),
+        model.unseen(),
+        moved(model.covariance(), columns),
+        shares,
+        model.condition(),
+        model.residualRmsPpm(),
+        model.degreesOfFreedom(),
+        model.measuredRadius() - to.norm(),
+        model.degreeReason());
+  }
+
+  private static Covariance moved(Covariance c, double[][] columns) {
+    int size = c.size();
+    DMatrixRMaj t = new DMatrixRMaj(size, size);
+    for (int k = 0; k < size; k++) {
+      for (int i = 0; i < size; i++) {
+        t.set(i, k, columns[k][i]);
+      }
+    }
+    DMatrixRMaj half = new DMatrixRMaj(size, size);
+    CommonOps_DDRM.mult(t, new DMatrixRMaj(size, size, true, c.values()), half);
+    DMatrixRMaj whole = new DMatrixRMaj(size, size);
+    CommonOps_DDRM.multTransB(half, t, whole);
+    return new Covariance(size, whole.data);
   }
 
   private static double residualRms(WorkingFit fit) {

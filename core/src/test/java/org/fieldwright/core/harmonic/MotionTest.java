@@ -94,4 +94,35 @@ class MotionTest {
     MagneticCentre centre = MagneticCentre.of(model).orElseThrow();
     assertThat(centre.at().minus(truth).norm()).isLessThan(1e-10);
   }
+
+  @Test
+  void aMovedModelKeepsItsUncertaintyEverywhere() {
+    SplittableRandom random = new SplittableRandom(12);
+    int n = Term.count(5);
+    double[] v = new double[n * n];
+    for (int i = 0; i < n; i++) {
+      v[i * n + i] = random.nextDouble(1e-4, 1e-3);
+    }
+    FieldModel model =
+        new FieldModel(
+            new Expansion(0.2, random.doubles(n, -1, 1).toArray()).withConstant(0),
+            1,
+            java.util.Set.of(),
+            new Covariance(n, v),
+            java.util.List.of(),
+            1,
+            0,
+            1,
+            0.2,
+            "");
+    Vec3 d = new Vec3(0.01, -0.02, 0.03);
+    FieldModel moved = FieldModels.about(model, d);
+    Vec3 p = new Vec3(0.05, 0.06, -0.07);
+    SolidHarmonics basis = new SolidHarmonics(5, 0.2);
+    assertThat(moved.covariance().varianceOf(basis.evaluate(p)))
+        .isCloseTo(model.covariance().varianceOf(basis.evaluate(p.plus(d))), within(1e-15));
+    double before = model.centreField() * (1 + 1e-6 * model.ppm().at(p.plus(d)));
+    double after = moved.centreField() * (1 + 1e-6 * moved.ppm().at(p));
+    assertThat(after).isCloseTo(before, within(1e-11)); // product of two ppm
+  }
 }
