@@ -22,7 +22,8 @@ public final class Main {
           new Command(
               "simulate",
               "Write the surveys, logs and truth of a virtual magnet.",
-              SimulateCommand::new));
+              SimulateCommand::new),
+          new Command("demo", "Do the whole job once, on a virtual magnet.", DemoCommand::new));
 
   private Main() {}
 
