@@ -21,7 +21,6 @@ import picocli.CommandLine.IFactory;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Model.OptionSpec;
 import picocli.CommandLine.ParameterException;
-import picocli.CommandLine.UnmatchedArgumentException;
 
 /**
  * Finds the named command, runs it, and turns whatever goes wrong into one message and a status: a
@@ -138,8 +137,10 @@ final class CommandRunner {
   }
 
   private static String explain(ParameterException e) {
-    if (e instanceof UnmatchedArgumentException unmatched) {
-      String found = unmatched.getUnmatched().get(0);
+    // A misspelt option that is required counts as missing first; what was written helps more.
+    List<String> strangers = e.getCommandLine().getUnmatchedArguments();
+    if (!strangers.isEmpty()) {
+      String found = strangers.get(0);
       if (!found.startsWith("-")) {
         return "'" + found + "' is one word more than this command takes.";
       }

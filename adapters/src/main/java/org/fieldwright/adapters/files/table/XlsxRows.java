@@ -6,6 +6,7 @@ import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Arrays;
 import java.util.Iterator;
 import java.util.stream.Stream;
 import java.util.zip.ZipFile;
@@ -21,7 +22,13 @@ import org.jspecify.annotations.Nullable;
  * The first sheet of a workbook. Of a formula the value stored with it counts; none is computed.
  */
 final class XlsxRows extends Rows {
+  /** How a compound file begins ([MS-CFB] 2.2). */
+  private static final byte[] OLD_BINARY = {
+    (byte) 0xD0, (byte) 0xCF, 0x11, (byte) 0xE0, (byte) 0xA1, (byte) 0xB1, 0x1A, (byte) 0xE1
+  };
+
   private final Path path;
+
   private final ReadableWorkbook workbook;
   private final Stream<Row> stream;
   private final Iterator<Row> rows;
@@ -40,8 +47,8 @@ final class XlsxRows extends Rows {
       return false; // a pipe: looking would swallow its beginning
     }
     try (InputStream in = Files.newInputStream(path)) {
-      byte[] head = in.readNBytes(8);
-      if (ReadableWorkbook.isOLE2Header(head)) {
+      byte[] head = in.readNBytes(OLD_BINARY.length);
+      if (Arrays.equals(head, OLD_BINARY)) {
         throw new BadInput(
             path + ":1: found a spreadsheet of the old binary kind, expected .xlsx or CSV");
       }
