@@ -3,15 +3,16 @@ package org.fieldwright.adapters.files.table;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.Iterator;
 import java.util.stream.Stream;
+import java.util.zip.ZipEntry;
 import java.util.zip.ZipFile;
 import org.dhatim.fastexcel.reader.Cell;
 import org.dhatim.fastexcel.reader.CellType;
+import org.dhatim.fastexcel.reader.ExcelReaderException;
 import org.dhatim.fastexcel.reader.ReadableWorkbook;
 import org.dhatim.fastexcel.reader.Row;
 import org.fieldwright.adapters.files.text.Utf8File;
@@ -70,7 +71,7 @@ final class XlsxRows extends Rows {
   /**
    * Unpacks everything once, within the bound, before the workbook reader does so without one; what
    * a zip archive says about its own sizes proves nothing. Document type declarations, the root of
-   * entity bombs, are refused.
+   * entity bombs, are refused, and so is UTF-16, which would hide them.
    */
   private static void requireHarmless(Path path, long maxBytes) {
     try (ZipFile zip = new ZipFile(path.toFile())) {
@@ -80,8 +81,10 @@ final class XlsxRows extends Rows {
       }
       long left = maxBytes;
       for (var entries = zip.entries(); entries.hasMoreElements(); ) {
-        try (InputStream in = zip.getInputStream(entries.nextElement())) {
-          left -= unpack(path, in, left);
+        ZipEntry entry = entries.nextElement();
+        boolean xml = !entry.getName().startsWith("xl/media/");
+        try (InputStream in = zip.getInputStream(entry)) {
+          left -= unpack(path, in, xml, left);
         }
       }
     } catch (IOException e) {
@@ -89,27 +92,27 @@ final class XlsxRows extends Rows {
     }
   }
 
-  private static long unpack(Path path, InputStream in, long left) throws IOException {
+  private static long unpack(Path path, InputStream in, boolean xml, long left)
+      throws IOException {
     byte[] buffer = new byte[1 << 16];
-    int overlap = 0;
     long total = 0;
-    for (int n = in.read(buffer, 0, buffer.length);
-        n >= 0;
-        n = in.read(buffer, overlap, buffer.length - overlap)) {
+    int before = 0;
+    int last = 0;
+    for (int n = in.read(buffer); n >= 0; n = in.read(buffer)) {
       total += n;
       if (total > left) {
         throw new BadInput(
             path + ": unpacks to more than the bound on its size, expected a smaller workbook");
       }
-      String text = new String(buffer, 0, overlap + n, StandardCharsets.ISO_8859_1);
-      if (text.contains("<!DOCTYPE")
-          || text.contains("<!ENTITY")
-          || text.startsWith("\u00ff\u00fe")) {
-        throw new BadInput(path + ": found a document type declaration, which no workbook holds");
+      for (int i = 0; xml && i < n; i++) {
+        int c = buffer[i] & 0xff;
+        boolean utf16 = total == n && i == 1 && (c ^ last) == (0xff ^ 0xfe) && c >= 0xfe;
+        if (utf16 || (before == '<' && last == '!' && (c == 'D' || c == 'E'))) {
+          throw new BadInput(path + ": found a document type declaration, which no workbook holds");
+        }
+        before = last;
+        last = c;
       }
-      int keep = Math.min(16, text.length());
-      System.arraycopy(buffer, text.length() - keep, buffer, 0, keep);
-      overlap = keep;
     }
     return total;
   }
@@ -133,7 +136,7 @@ final class XlsxRows extends Rows {
           return true;
         }
       }
-    } catch (UncheckedIOException | IllegalStateException | IllegalArgumentException e) {
+    } catch (UncheckedIOException | ExcelReaderException e) {
       throw notReadable(path, e);
     }
     return false;
