@@ -8,8 +8,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.stream.Collectors;
-import org.fieldwright.adapters.files.SurveyColumns.Places;
-import org.fieldwright.adapters.files.SurveyColumns.Role;
 import org.fieldwright.adapters.files.Unit.Quantity;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.files.table.Rows;
@@ -34,13 +32,13 @@ public final class SurveyFile {
   private static final String COUNT = "a whole number of at least 0";
 
   private final Cells cells;
-  private final SurveyColumns columns;
+  private final ReadingColumns columns;
   private final double gammaHzPerT;
   private final Map<Integer, Probe> probes = new HashMap<>();
 
   private SurveyFile(Cells cells, Magnet magnet) {
     this.cells = cells;
-    this.columns = new SurveyColumns(cells);
+    this.columns = ReadingColumns.ofSurvey(cells);
     this.gammaHzPerT = magnet.array().gammaMHzPerT() * 1e6;
     magnet.array().probes().forEach(p -> probes.put(p.id(), p));
   }

@@ -20,14 +20,20 @@ enum Unit {
   TESLA(Quantity.FIELD, "T", 1),
   MILLITESLA(Quantity.FIELD, "mT", 1e-3),
   MICROTESLA(Quantity.FIELD, "uT", 1e-6),
-  GAUSS(Quantity.FIELD, "G", 1e-4);
+  GAUSS(Quantity.FIELD, "G", 1e-4),
+  AMPERE(Quantity.CURRENT, "A", 1),
+  CELSIUS(Quantity.TEMPERATURE, "C", 1),
+  HECTOPASCAL(Quantity.PRESSURE, "hPa", 1);
 
   /** What a unit measures. */
   enum Quantity {
     ANGLE,
     LENGTH,
     FREQUENCY,
-    FIELD;
+    FIELD,
+    CURRENT,
+    TEMPERATURE,
+    PRESSURE;
 
     List<Unit> units() {
       return Arrays.stream(Unit.values()).filter(u -> u.quantity == this).toList();
@@ -64,7 +70,7 @@ enum Unit {
     return symbol;
   }
 
-  /** In SI units. */
+  /** In SI units; temperature stays in °C and pressure in hPa, as a field log keeps them. */
   double toSi(double value) {
     // Dividing by a whole number keeps 200 mm at 0.2 m exactly; 1e-3 itself is not exact.
     return factor < 1 && quantity != Quantity.ANGLE

@@ -92,8 +92,7 @@ final class XlsxRows extends Rows {
     }
   }
 
-  private static long unpack(Path path, InputStream in, boolean xml, long left)
-      throws IOException {
+  private static long unpack(Path path, InputStream in, boolean xml, long left) throws IOException {
     byte[] buffer = new byte[1 << 16];
     long total = 0;
     int before = 0;

@@ -2,141 +2,89 @@ package org.fieldwright.adapters.files;
 
 import java.util.ArrayList;
 import java.util.EnumMap;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
-import org.fieldwright.adapters.files.Unit.Quantity;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.files.text.Found;
 import org.fieldwright.adapters.files.text.NearestName;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
-/** Which column of a survey means what, and in which unit. */
-final class SurveyColumns {
-  /** What a column can mean. */
-  enum Role {
-    ANGLE("angle"),
-    PROBE("probe"),
-    X("x"),
-    Y("y"),
-    Z("z"),
-    RHO("rho"),
-    R("r"),
-    AZIMUTH("azimuth"),
-    POLAR("polar"),
-    FREQUENCY("frequency"),
-    FIELD("field"),
-    SD("sd"),
-    AVERAGES("averages"),
-    LOCKED("locked"),
-    TIME("time"),
-    TURN("turn");
-
-    private final String base;
-
-    Role(String base) {
-      this.base = base;
-    }
-
-    /** What the column's unit can measure; empty for columns without a unit. */
-    private List<Quantity> quantities() {
-      return switch (this) {
-        case ANGLE, AZIMUTH, POLAR -> List.of(Quantity.ANGLE);
-        case X, Y, Z, RHO, R -> List.of(Quantity.LENGTH);
-        case FREQUENCY -> List.of(Quantity.FREQUENCY);
-        case FIELD -> List.of(Quantity.FIELD);
-        case SD -> List.of(Quantity.FREQUENCY, Quantity.FIELD);
-        case PROBE, AVERAGES, LOCKED, TIME, TURN -> List.of();
-      };
-    }
-
-    private static @Nullable Role ofBase(String base) {
-      for (Role role : values()) {
-        if (role.base.equals(base)) {
-          return role;
-        }
-      }
-      return null;
-    }
-
-    /** The unit of this spelling, or null. */
-    private @Nullable Unit unit(String spelling) {
-      for (Quantity quantity : quantities()) {
-        Unit unit = quantity.unit(spelling);
-        if (unit != null) {
-          return unit;
-        }
-      }
-      return null;
-    }
-
-    /** Every name a column of this meaning can have. */
-    private List<String> names() {
-      if (quantities().isEmpty()) {
-        return List.of(base);
-      }
-      return quantities().stream()
-          .flatMap(q -> q.units().stream())
-          .map(u -> base + "_" + u.symbol())
-          .toList();
-    }
-  }
-
-  /** How the place of a reading is given. */
-  enum Places {
-    TURNING,
-    CARTESIAN,
-    CYLINDRICAL,
-    SPHERICAL;
-
-    private List<Role> roles() {
-      return switch (this) {
-        case TURNING -> List.of(Role.ANGLE, Role.PROBE);
-        case CARTESIAN -> List.of(Role.X, Role.Y, Role.Z);
-        case CYLINDRICAL -> List.of(Role.RHO, Role.AZIMUTH, Role.Z);
-        case SPHERICAL -> List.of(Role.R, Role.POLAR, Role.AZIMUTH);
-      };
-    }
-  }
-
+/** Which column of a table of readings means what, and in which unit. */
+final class ReadingColumns {
   private static final String KNOWN_PLACES =
       "angle_deg and probe; x_mm, y_mm and z_mm; rho_mm, azimuth_deg and z_mm; or r_mm, polar_deg"
           + " and azimuth_deg (lengths in mm, cm or m)";
   private static final String KNOWN_VALUES =
       "frequency_Hz, frequency_kHz, frequency_MHz, field_T, field_mT, field_uT or field_G";
 
+  private static final Set<Role> OF_A_LOG =
+      EnumSet.of(
+          Role.TIME,
+          Role.FREQUENCY,
+          Role.FIELD,
+          Role.PROBE,
+          Role.CURRENT,
+          Role.TEMPERATURE,
+          Role.PRESSURE);
+
+  private final Set<Role> admitted;
   private final String where;
   private final String[] header;
   private final Map<Role, Integer> columns = new EnumMap<>(Role.class);
   private final Map<Role, Unit> units = new EnumMap<>(Role.class);
   private final List<String> unknown = new ArrayList<>();
   private final List<String> notes = new ArrayList<>();
-  private final Places places;
+  private final @Nullable Places places;
 
-  SurveyColumns(Cells cells) {
+  ReadingColumns(Cells cells, Set<Role> admitted, boolean placed) {
+    this.admitted = admitted;
     this.where = cells.headerWhere();
     this.header = cells.header();
     for (int i = 0; i < header.length; i++) {
       assign(i);
     }
     refuseMistypedUnits();
-    this.places = findPlaces();
+    this.places = placed ? findPlaces() : null;
     requireOneValue();
     refuseSlips();
     noteIgnored();
   }
 
+  /** A survey: places, a value, and what may be said about it. */
+  static ReadingColumns ofSurvey(Cells cells) {
+    return new ReadingColumns(
+        cells,
+        EnumSet.complementOf(EnumSet.of(Role.CURRENT, Role.TEMPERATURE, Role.PRESSURE)),
+        true);
+  }
+
+  /** A field log: time, a value, and what was logged beside it. */
+  static ReadingColumns ofLog(Cells cells) {
+    ReadingColumns columns = new ReadingColumns(cells, OF_A_LOG, false);
+    if (!columns.has(Role.TIME)) {
+      throw new BadInput(
+          columns.where + ": found no column time" + ", expected one (ISO 8601 with an offset)");
+    }
+    return columns;
+  }
+
+  /** What a column of this name without its unit means, or null. */
+  private @Nullable Role roleOf(String base) {
+    Role role = Role.ofBase(base.toLowerCase(Locale.ROOT));
+    return role != null && admitted.contains(role) ? role : null;
+  }
+
   private void assign(int column) {
     String name = header[column];
     int cut = name.lastIndexOf('_');
-    Role plain = Role.ofBase(name.toLowerCase(Locale.ROOT));
-    Role role =
-        plain != null || cut < 0
-            ? plain
-            : Role.ofBase(name.substring(0, cut).toLowerCase(Locale.ROOT));
+    Role plain = roleOf(name);
+    Role role = plain != null || cut < 0 ? plain : roleOf(name.substring(0, cut));
     Unit unit = role == null || cut < 0 ? null : role.unit(name.substring(cut + 1));
     boolean complete = role != null && (role.quantities().isEmpty() ? plain != null : unit != null);
     if (role == null || !complete) {
@@ -162,8 +110,8 @@ final class SurveyColumns {
   private void refuseMistypedUnits() {
     for (String name : unknown) {
       int cut = name.lastIndexOf('_');
-      String base = (cut < 0 ? name : name.substring(0, cut)).toLowerCase(Locale.ROOT);
-      Role role = Role.ofBase(base);
+      String base = cut < 0 ? name : name.substring(0, cut);
+      Role role = roleOf(base);
       if (role == null || role.quantities().isEmpty() || columns.containsKey(role)) {
         continue;
       }
@@ -280,15 +228,20 @@ final class SurveyColumns {
 
   /** An optional column with a slip in its name would otherwise be lost without a word. */
   private void refuseSlips() {
+    Set<Role> optional = EnumSet.range(Role.AVERAGES, Role.PRESSURE);
+    if (places == null) {
+      optional.add(Role.PROBE);
+    }
+    optional.retainAll(admitted);
     for (String column : unknown) {
-      for (Role role : List.of(Role.AVERAGES, Role.LOCKED, Role.TIME, Role.TURN)) {
+      for (Role role : optional) {
         if (!columns.containsKey(role) && NearestName.of(column, role.names()) != null) {
           throw new BadInput(
               where
                   + ": found the unknown column "
                   + Found.quoted(column)
                   + ", did you mean "
-                  + role.base
+                  + role.names().get(0)
                   + "?");
         }
       }
@@ -298,6 +251,10 @@ final class SurveyColumns {
   private void noteIgnored() {
     if (!unknown.isEmpty()) {
       notes.add("columns without a meaning here are ignored: " + String.join(", ", unknown));
+    }
+    Places taken = places;
+    if (taken == null) {
+      return;
     }
     List<Role> unused =
         Stream.of(
@@ -310,18 +267,22 @@ final class SurveyColumns {
                 Role.R,
                 Role.AZIMUTH,
                 Role.POLAR)
-            .filter(r -> columns.containsKey(r) && !places.roles().contains(r))
+            .filter(r -> columns.containsKey(r) && !taken.roles().contains(r))
             .toList();
     if (!unused.isEmpty()) {
       notes.add(
           "places are taken from "
-              + written(places)
+              + written(taken)
               + "; ignored: "
               + unused.stream().map(this::name).collect(Collectors.joining(", ")));
     }
   }
 
+  /** How the places of a survey are given. */
   Places places() {
+    if (places == null) {
+      throw new IllegalStateException("a log has no places");
+    }
     return places;
   }
 
