@@ -18,6 +18,10 @@ public final class Main {
               "assess",
               "Say what a survey shows: trust, field, homogeneity, verdicts.",
               AssessCommand::new),
+          new Command(
+              "watch",
+              "Say what a field log shows: drift, settling, what happened, verdicts.",
+              WatchCommand::new),
           new Command("report", "Print a visit as a PDF that can be signed.", ReportCommand::new),
           new Command(
               "simulate",

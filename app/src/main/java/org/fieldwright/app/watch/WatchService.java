@@ -1,0 +1,61 @@
+package org.fieldwright.app.watch;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import org.fieldwright.adapters.files.FieldLogFile;
+import org.fieldwright.adapters.files.InputDigest;
+import org.fieldwright.adapters.files.MagnetFile;
+import org.fieldwright.app.watch.Watched.Input;
+import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.magnetostatics.Constants;
+import org.fieldwright.core.stability.FieldLog;
+import org.fieldwright.core.stability.StabilityAnalysis;
+import org.fieldwright.core.stability.StabilityReport;
+import org.jspecify.annotations.Nullable;
+
+/** Reads a field log and judges what it shows. */
+public final class WatchService {
+
+  /**
+   * Watches a log file.
+   *
+   * @param magnetFile gives the sample, the nominal field and the limits; null takes a water sample
+   *     and ppm of the log's median, and judges nothing
+   */
+  public Watched watch(Path logFile, @Nullable Path magnetFile) {
+    Magnet magnet = null;
+    List<Input> inputs = new ArrayList<>();
+    inputs.add(input(logFile));
+    if (magnetFile != null) {
+      MagnetFile.Loaded loaded = MagnetFile.load(magnetFile);
+      magnet = loaded.magnet();
+      loaded.sources().forEach(source -> inputs.add(input(source)));
+    }
+    double gamma =
+        magnet == null ? Constants.SHIELDED_PROTON_MHZ_PER_T : magnet.array().gammaMHzPerT();
+    FieldLog log = FieldLogFile.read(logFile, gamma);
+    return new Watched(
+        String.valueOf(logFile.getFileName()), magnet, log, report(log, magnet), inputs);
+  }
+
+  /** Analyses a log already read, long sums on all processors. */
+  public static StabilityReport report(FieldLog log, @Nullable Magnet magnet) {
+    ExecutorService pool = Executors.newFixedThreadPool(Runtime.getRuntime().availableProcessors());
+    try {
+      return StabilityAnalysis.of(
+          log,
+          magnet == null ? null : magnet.nominalField(),
+          magnet == null ? List.of() : magnet.limits(),
+          pool);
+    } finally {
+      pool.shutdown();
+    }
+  }
+
+  private static Input input(Path file) {
+    return new Input(String.valueOf(file.getFileName()), InputDigest.sha256(file));
+  }
+}
