@@ -169,8 +169,7 @@ public final class WatchJson {
     node.put("bridged_share", r.bridgedShare());
     ArrayNode rows = node.putArray("rows");
     for (DeviationTable.Row row : table.rows()) {
-      boolean time =
-          row.kind() == DeviationKind.TIME || row.kind() == DeviationKind.TIME_TOTAL;
+      boolean time = row.kind() == DeviationKind.TIME || row.kind() == DeviationKind.TIME_TOTAL;
       rows.addObject()
           .put("kind", row.kind().id())
           .put("factor", row.factor())

@@ -138,8 +138,7 @@ public final class WatchText {
                   temperature ? "temperature" : "air pressure",
                   uncertain(s.perUnit()),
                   temperature ? "K" : "hPa",
-                  uncertain(
-                      new Estimate(s.delay().value() / 60, s.delay().uncertainty() / 60))));
+                  uncertain(new Estimate(s.delay().value() / 60, s.delay().uncertainty() / 60))));
     }
   }
 
@@ -166,8 +165,7 @@ public final class WatchText {
   private void events() {
     lines.add("Events    %d".formatted(report.events().size()));
     for (LogEvent e : report.events().subList(0, Math.min(MOST_EVENTS, report.events().size()))) {
-      String size =
-          e.sizePpm() == 0 ? "" : String.format(Locale.ROOT, ", %+.3f ppm", e.sizePpm());
+      String size = e.sizePpm() == 0 ? "" : String.format(Locale.ROOT, ", %+.3f ppm", e.sizePpm());
       lines.add(
           "  %s  %s, %s s%s"
               .formatted(

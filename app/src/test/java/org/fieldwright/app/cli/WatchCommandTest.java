@@ -47,7 +47,8 @@ class WatchCommandTest {
   }
 
   /** Frequencies in MHz to 0.1 mHz, one a minute, about 0.55 T. */
-  private String log(int samples, DoubleUnaryOperator ppm, String extraHeader, DoubleUnaryOperator extra)
+  private String log(
+      int samples, DoubleUnaryOperator ppm, String extraHeader, DoubleUnaryOperator extra)
       throws IOException {
     StringBuilder csv = new StringBuilder("time,frequency_MHz" + extraHeader + "\n");
     for (int i = 0; i < samples; i++) {
@@ -88,7 +89,8 @@ class WatchCommandTest {
   @Test
   void aDriftWithinItsLimitIsMet() throws IOException {
     String log = log(1440, t -> 12 + 0.05 * t / 3600 + noise());
-    assertThat(run("watch", log, "--magnet", magnet, "--json", "--gate")).isEqualTo(ExitStatus.DONE);
+    assertThat(run("watch", log, "--magnet", magnet, "--json", "--gate"))
+        .isEqualTo(ExitStatus.DONE);
     JsonNode answer = answer();
     assertThat(answer.at("/log/samples").asInt()).isEqualTo(1440);
     assertThat(answer.at("/log/reference_field_T").asDouble()).isEqualTo(0.55);
@@ -105,7 +107,9 @@ class WatchCommandTest {
   void theGateTellsALimitThatIsNotMet() throws IOException {
     String log = log(1440, t -> -0.2 * t / 3600 + noise());
     assertThat(run("watch", log, "--magnet", magnet, "--gate")).isEqualTo(ExitStatus.LIMIT_NOT_MET);
-    assertThat(out.toString(StandardCharsets.UTF_8)).contains("NOT MET").contains("limit 0.1 ppm/h");
+    assertThat(out.toString(StandardCharsets.UTF_8))
+        .contains("NOT MET")
+        .contains("limit 0.1 ppm/h");
     assertThat(run("watch", log, "--magnet", magnet)).isEqualTo(ExitStatus.DONE);
   }
 

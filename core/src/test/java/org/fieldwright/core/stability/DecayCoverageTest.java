@@ -10,9 +10,9 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
 /**
- * Settling magnets under noise of each colour, simulated: the form is recognised, and the stated 95 %
- * intervals of the rate at the end and of the field a day later hold the truth. For slow noise that
- * truth includes what the noise itself did in that day.
+ * Settling magnets under noise of each colour, simulated: the form is recognised, and the stated 95
+ * % intervals of the rate at the end and of the field a day later hold the truth. For slow noise
+ * that truth includes what the noise itself did in that day.
  */
 class DecayCoverageTest {
   private static final int SAMPLES = 720;
@@ -47,7 +47,9 @@ class DecayCoverageTest {
       Estimate later = report.forecast().get(1).fieldPpm();
       fields += holds(later, settling(end + DAY) + wandered) ? 1 : 0;
     }
-    String what = "seed %d: form %d, rate %d, field %d of %d".formatted(seed, recognised, rates, fields, RUNS);
+    String what =
+        "seed %d: form %d, rate %d, field %d of %d"
+            .formatted(seed, recognised, rates, fields, RUNS);
     assertThat(recognised).as(what).isGreaterThanOrEqualTo(95);
     assertThat(rates).as(what).isGreaterThanOrEqualTo(90);
     assertThat(fields).as(what).isGreaterThanOrEqualTo(90);
