@@ -7,6 +7,7 @@ import java.time.ZoneId;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.cos.COSName;
@@ -64,6 +65,20 @@ class PdfReportTest {
         .isEqualTo(23);
     assertThat(count("+z end: service end")).isEqualTo(23);
     assertThat(text).contains("do not touch", "leave empty", "add 10");
+  }
+
+  @Test
+  void theRunningMassEndsAtWhatTheScaleShouldShow() {
+    Matcher m =
+        Pattern.compile(
+                "([0-9.]+) ▲ \\+z end: service end Weigh check: iron should be ([0-9.]+) ±")
+            .matcher(text);
+    int sheets = 0;
+    while (m.find()) {
+      assertThat(m.group(1)).isEqualTo(m.group(2));
+      sheets++;
+    }
+    assertThat(sheets).isEqualTo(23);
   }
 
   @Test
