@@ -70,8 +70,7 @@ class PdfReportTest {
   @Test
   void theRunningMassEndsAtWhatTheScaleShouldShow() {
     Matcher m =
-        Pattern.compile(
-                "([0-9.]+) ▲ \\+z end: service end Weigh check: iron should be ([0-9.]+) ±")
+        Pattern.compile("([0-9.]+) ▲ \\+z end: service end Weigh check: iron should be ([0-9.]+) ±")
             .matcher(text);
     int sheets = 0;
     while (m.find()) {
