@@ -2,7 +2,6 @@ package org.fieldwright.app.cli;
 
 import java.nio.file.Path;
 import java.time.Clock;
-import java.util.Set;
 import java.util.concurrent.Callable;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
@@ -11,14 +10,13 @@ import org.fieldwright.app.assess.AssessmentText;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.harmonic.Normalisation;
 import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 
 /** {@code assess SURVEY --magnet M.yaml}. */
 @picocli.CommandLine.Command
 final class AssessCommand implements Callable<Integer> {
-  private static final int HIGHEST_DEGREE = 60;
-
   private final Output output;
 
   @Parameters(paramLabel = "SURVEY", description = "Readings, .csv or .xlsx.")
@@ -27,25 +25,7 @@ final class AssessCommand implements Callable<Integer> {
   @Option(names = "--magnet", required = true, paramLabel = "M.yaml", description = "Magnet file.")
   private Path magnet = Path.of("");
 
-  @Option(
-      names = "--degree",
-      paramLabel = "N",
-      description = "Degree of the field model; by default the one of least leave-one-out error.")
-  private @Nullable Integer degree;
-
-  @Option(
-      names = "--leave-out",
-      split = ",",
-      paramLabel = "ROW",
-      description = "Rows of the survey file not to use.")
-  private Set<Integer> leaveOut = Set.of();
-
-  @Option(
-      names = "--keep",
-      split = ",",
-      paramLabel = "ROW",
-      description = "Rows to use even if they look like outliers.")
-  private Set<Integer> keep = Set.of();
+  @Mixin private VettingChoices vetting = new VettingChoices();
 
   @Option(
       names = "--earlier",
@@ -74,14 +54,9 @@ final class AssessCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    if (degree != null && (degree < 1 || degree > HIGHEST_DEGREE)) {
-      throw new BadInput(
-          "--degree: found %d; a degree is 1 to %d".formatted(degree, HIGHEST_DEGREE));
-    }
     Normalisation written = normalisation();
     Assessment assessment =
-        new AssessService(Clock.systemUTC())
-            .assess(survey, magnet, new AssessService.Options(degree, leaveOut, keep, earlier));
+        new AssessService(Clock.systemUTC()).assess(survey, magnet, vetting.options(earlier));
     if (json) {
       assessment.warnings().forEach(output::note);
       output.answer(AssessmentJson.of(assessment, written));

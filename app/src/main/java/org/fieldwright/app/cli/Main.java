@@ -19,6 +19,10 @@ public final class Main {
               "Say what a survey shows: trust, field, homogeneity, verdicts.",
               AssessCommand::new),
           new Command(
+              "shim",
+              "Plan what to load: iron pieces by tray and pocket, beside a bound.",
+              ShimCommand::new),
+          new Command(
               "watch",
               "Say what a field log shows: drift, settling, what happened, verdicts.",
               WatchCommand::new),

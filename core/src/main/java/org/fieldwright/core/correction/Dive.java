@@ -2,6 +2,7 @@ package org.fieldwright.core.correction;
 
 import java.util.Arrays;
 import java.util.SplittableRandom;
+import org.fieldwright.core.Progress;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -178,8 +179,11 @@ final class Dive {
     return added;
   }
 
-  /** Rounds every free column; the values of all columns, or null if the cutoff was not met. */
-  double @Nullable [] run(SplittableRandom random, double daring) {
+  /**
+   * Rounds every free column; the values of all columns, or null if the cutoff was not met. Told to
+   * stop, it rounds the rest as they stand.
+   */
+  double @Nullable [] run(SplittableRandom random, double daring, Progress progress) {
     if (!settle()) {
       return null;
     }
@@ -192,6 +196,9 @@ final class Dive {
     Arrays.sort(order, (a, b) -> Double.compare(key[a], key[b]));
     int sinceCut = 0;
     for (int k : order) {
+      if (progress.shouldStop()) {
+        return roundedAsItStands();
+      }
       double v = program.solution()[k];
       double nearest = Math.rint(v);
       double second = v > nearest ? nearest + 1 : nearest - 1;
@@ -214,9 +221,20 @@ final class Dive {
         return null;
       }
     }
-    if (!settle()) {
-      return null;
+    return settle() ? rounded() : null;
+  }
+
+  private double @Nullable [] roundedAsItStands() {
+    double[] result = rounded();
+    for (ShimProblem.Cap cap : problem.caps()) {
+      if (cap.sum(result) > cap.limit()) {
+        return null;
+      }
     }
+    return result;
+  }
+
+  private double[] rounded() {
     double[] x = program.solution();
     double[] result = values.clone();
     for (int k = 0; k < free.length; k++) {

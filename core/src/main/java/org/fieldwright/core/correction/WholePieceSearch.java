@@ -94,7 +94,7 @@ final class WholePieceSearch {
     points.field(start, field);
     double cutoff = bestObjective - LEAST_GAIN * Math.abs(bestObjective);
     Dive dive = new Dive(problem, points, free, strength, start, field, cutoff);
-    double[] found = dive.run(random, daring);
+    double[] found = dive.run(random, daring, progress);
     if (found != null) {
       double objective = judge(found);
       if (objective < bestObjective) {

@@ -1,0 +1,152 @@
+package org.fieldwright.app.cli;
+
+import java.nio.file.Path;
+import java.time.Clock;
+import java.util.Arrays;
+import java.util.List;
+import java.util.concurrent.Callable;
+import java.util.stream.Collectors;
+import org.fieldwright.adapters.files.LoadingFile;
+import org.fieldwright.app.assess.AssessService;
+import org.fieldwright.app.assess.Assessment;
+import org.fieldwright.app.correct.CorrectService;
+import org.fieldwright.app.correct.PlanJson;
+import org.fieldwright.app.correct.PlanText;
+import org.fieldwright.core.BadInput;
+import org.fieldwright.core.correction.Plan;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Mixin;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+
+/** {@code shim SURVEY --magnet M.yaml}. */
+@picocli.CommandLine.Command
+final class ShimCommand implements Callable<Integer> {
+  private static final List<Plan.Goal> GOALS =
+      List.of(Plan.Goal.PEAK_TO_PEAK, Plan.Goal.LEAST_IRON);
+
+  private final Output output;
+
+  @Parameters(paramLabel = "SURVEY", description = "Readings, .csv or .xlsx.")
+  private Path survey = Path.of("");
+
+  @Option(names = "--magnet", required = true, paramLabel = "M.yaml", description = "Magnet file.")
+  private Path magnet = Path.of("");
+
+  @Mixin private VettingChoices vetting = new VettingChoices();
+
+  @Option(
+      names = "--goal",
+      paramLabel = "GOAL",
+      description = "peak-to-peak (default) or least-iron.")
+  private String goal = Plan.Goal.PEAK_TO_PEAK.id();
+
+  @Option(
+      names = "--target-ppm",
+      paramLabel = "P",
+      description = "To reach on the first limit; by default its own.")
+  private @Nullable Double targetPpm;
+
+  @Option(
+      names = "--limit",
+      paramLabel = "ID",
+      description = "Repeatable: the first is optimised, the rest are kept.")
+  private List<String> limits = List.of();
+
+  @Option(names = "--seconds", paramLabel = "S", description = "To search at most; default 10.")
+  private double seconds = 10;
+
+  @Option(
+      names = "--max-change-pieces",
+      paramLabel = "K",
+      description = "Pieces put in or taken out at most.")
+  private @Nullable Integer mostChanges;
+
+  @Option(names = "--no-removal", description = "Leave installed pieces where they are.")
+  private boolean noRemoval;
+
+  @Option(
+      names = "--iterations",
+      paramLabel = "N",
+      description = "Of the search at most; with --seed the plan is reproducible.")
+  private long iterations = Long.MAX_VALUE;
+
+  @Option(names = "--seed", paramLabel = "N", description = "Of the search; default 1.")
+  private long seed = 1;
+
+  @Option(names = "--json", description = "Answer with one JSON document.")
+  private boolean json;
+
+  @Option(
+      names = "--loading",
+      paramLabel = "OUT.csv",
+      description = "Write the changes as a loading file.")
+  private @Nullable Path loading;
+
+  ShimCommand(Output output) {
+    this.output = output;
+  }
+
+  @Override
+  public Integer call() throws java.io.IOException {
+    CorrectService.Options options = options();
+    long start = System.nanoTime();
+    Assessment found =
+        new AssessService(Clock.systemUTC()).assess(survey, magnet, vetting.options(null));
+    // A plan that must be the same on every machine ends by its iterations, not by the clock.
+    boolean counted = iterations != Long.MAX_VALUE;
+    try (TerminalProgress progress =
+        new TerminalProgress(output, counted ? Double.POSITIVE_INFINITY : seconds)) {
+      Plan plan = CorrectService.plan(found.magnet(), found.model(), options, progress);
+      if (loading != null) {
+        LoadingFile.writeChanges(loading, plan.installed(), plan.planned());
+      }
+      double took = (System.nanoTime() - start) * 1e-9;
+      if (json) {
+        plan.warnings().forEach(output::note);
+        output.answer(PlanJson.of(plan, took));
+      } else {
+        output.answer(PlanText.of(plan, found.magnet().iron(), took));
+      }
+      return plan.missedByPpm() > 0 ? ExitStatus.NO_SOLUTION : ExitStatus.DONE;
+    }
+  }
+
+  private CorrectService.Options options() {
+    requirePositive("--seconds", seconds);
+    requirePositive("--target-ppm", targetPpm == null ? 1 : targetPpm);
+    requirePositive("--iterations", (double) iterations);
+    if (mostChanges != null && mostChanges < 0) {
+      throw new BadInput("--max-change-pieces: found " + mostChanges + "; 0 or more");
+    }
+    return new CorrectService.Options(
+        goal(), limits, targetPpm, mostChanges, !noRemoval, iterations, seed);
+  }
+
+  private Plan.Goal goal() {
+    return GOALS.stream()
+        .filter(g -> g.id().equals(goal))
+        .findFirst()
+        .orElseThrow(
+            () ->
+                new BadInput(
+                    "--goal: found '%s'; %s"
+                        .formatted(
+                            goal,
+                            Arrays.stream(Plan.Goal.values()).anyMatch(g -> g.id().equals(goal))
+                                ? "this goal is not built yet, known are "
+                                    + GOALS.stream()
+                                        .map(Plan.Goal::id)
+                                        .collect(Collectors.joining(", "))
+                                : "known are "
+                                    + GOALS.stream()
+                                        .map(Plan.Goal::id)
+                                        .collect(Collectors.joining(", ")))));
+  }
+
+  private static void requirePositive(String option, double value) {
+    if (!(value > 0)) {
+      throw new BadInput(option + ": found " + value + "; must be positive");
+    }
+  }
+}

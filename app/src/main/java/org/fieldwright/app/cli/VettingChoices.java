@@ -1,0 +1,75 @@
+package org.fieldwright.app.cli;
+
+import java.nio.file.Path;
+import java.util.LinkedHashMap;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
+import org.fieldwright.app.assess.AssessService;
+import org.fieldwright.core.BadInput;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Option;
+
+/** What a person may decide about the vetting of a survey; shared by the commands that read one. */
+final class VettingChoices {
+  private static final int HIGHEST_DEGREE = 60;
+
+  @Option(
+      names = "--degree",
+      paramLabel = "N",
+      description = "Degree of the field model; by default the one of least leave-one-out error.")
+  private @Nullable Integer degree;
+
+  @Option(
+      names = "--leave-out",
+      split = ",",
+      paramLabel = "ROW",
+      description = "Rows of the survey file not to use.")
+  private Set<Integer> leaveOut = Set.of();
+
+  @Option(
+      names = "--keep",
+      split = ",",
+      paramLabel = "ROW",
+      description = "Rows to use even if they look like outliers.")
+  private Set<Integer> keep = Set.of();
+
+  /** The choices, with an earlier survey to compare the array's placement with, or null. */
+  AssessService.Options options(@Nullable Path earlier) {
+    requireDegree();
+    return new AssessService.Options(degree, leaveOut, keep, earlier);
+  }
+
+  /** For another survey of the same visit: rows mean nothing there. */
+  AssessService.Options optionsWithoutRows() {
+    requireDegree();
+    return new AssessService.Options(degree, Set.of(), Set.of(), null);
+  }
+
+  private void requireDegree() {
+    if (degree != null && (degree < 1 || degree > HIGHEST_DEGREE)) {
+      throw new BadInput(
+          "--degree: found %d; a degree is 1 to %d".formatted(degree, HIGHEST_DEGREE));
+    }
+  }
+
+  /** As given, for the record. */
+  Map<String, String> given() {
+    Map<String, String> given = new LinkedHashMap<>();
+    if (degree != null) {
+      given.put("--degree", degree.toString());
+    }
+    if (!leaveOut.isEmpty()) {
+      given.put("--leave-out", rows(leaveOut));
+    }
+    if (!keep.isEmpty()) {
+      given.put("--keep", rows(keep));
+    }
+    return given;
+  }
+
+  private static String rows(Set<Integer> rows) {
+    return new TreeSet<>(rows).stream().map(String::valueOf).collect(Collectors.joining(","));
+  }
+}

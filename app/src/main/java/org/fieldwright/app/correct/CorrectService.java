@@ -1,0 +1,96 @@
+package org.fieldwright.app.correct;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.fieldwright.core.BadInput;
+import org.fieldwright.core.Progress;
+import org.fieldwright.core.correction.IronSystem;
+import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.correction.ShimPlanner;
+import org.fieldwright.core.correction.ShimRequest;
+import org.fieldwright.core.harmonic.FieldModel;
+import org.fieldwright.core.homogeneity.Limit;
+import org.fieldwright.core.magnet.Magnet;
+import org.jspecify.annotations.Nullable;
+
+/** Plans what to load into a magnet, given its field model. */
+public final class CorrectService {
+  private CorrectService() {}
+
+  /**
+   * What is asked.
+   *
+   * @param limits ids, the first is optimised, the rest are kept; empty = the first peak-to-peak
+   *     limit
+   * @param targetPpm to reach on the first limit; null = its own limit
+   * @param mostChanges pieces put in or taken out; null = any number
+   * @param removal whether installed pieces may be taken out
+   * @param iterations of the search at most; with a seed they make it reproducible
+   */
+  public record Options(
+      Plan.Goal goal,
+      List<String> limits,
+      @Nullable Double targetPpm,
+      @Nullable Integer mostChanges,
+      boolean removal,
+      long iterations,
+      long seed) {
+    public Options {
+      limits = List.copyOf(limits);
+    }
+
+    /** Least peak-to-peak on the first such limit, until the progress says stop. */
+    public static final Options DEFAULT =
+        new Options(Plan.Goal.PEAK_TO_PEAK, List.of(), null, null, true, Long.MAX_VALUE, 1);
+  }
+
+  /** The best plan found until the progress said stop or the iterations were done. */
+  public static Plan plan(Magnet magnet, FieldModel model, Options options, Progress progress) {
+    IronSystem iron = magnet.iron();
+    if (iron == null) {
+      throw new BadInput(
+          "the magnet file has no section 'iron': name its pockets and pieces to plan a loading");
+    }
+    List<Limit> chosen = limits(magnet, options.limits());
+    return new ShimPlanner(iron, magnet.fieldAxis(), magnet.limits())
+        .plan(
+            model,
+            new ShimRequest(
+                options.goal(),
+                chosen.get(0),
+                chosen.subList(1, chosen.size()),
+                options.targetPpm(),
+                options.mostChanges(),
+                options.removal(),
+                options.iterations(),
+                options.seed()),
+            progress);
+  }
+
+  private static List<Limit> limits(Magnet magnet, List<String> ids) {
+    List<Limit> usable =
+        magnet.limits().stream().filter(l -> l.measure() == Limit.Measure.PEAK_TO_PEAK).toList();
+    if (usable.isEmpty()) {
+      throw new BadInput(
+          "the magnet file states no limit with measure peak_to_peak: a plan needs one to work for");
+    }
+    if (ids.isEmpty()) {
+      return usable.subList(0, 1);
+    }
+    List<Limit> chosen = new ArrayList<>();
+    for (String id : ids) {
+      chosen.add(
+          usable.stream()
+              .filter(l -> l.id().equals(id))
+              .findFirst()
+              .orElseThrow(
+                  () ->
+                      new BadInput(
+                          "--limit: found '%s'; the magnet's peak_to_peak limits are %s"
+                              .formatted(
+                                  id,
+                                  String.join(", ", usable.stream().map(Limit::id).toList())))));
+    }
+    return chosen;
+  }
+}

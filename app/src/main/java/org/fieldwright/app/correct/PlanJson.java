@@ -1,0 +1,77 @@
+package org.fieldwright.app.correct;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.TreeSet;
+import org.fieldwright.app.assess.AssessmentJson;
+import org.fieldwright.core.correction.Loading;
+import org.fieldwright.core.correction.Plan;
+
+/** The document of {@code shim --json}; its schema is published with the formats. */
+public final class PlanJson {
+  private static final double GRAMS = 1e3;
+
+  private PlanJson() {}
+
+  /**
+   * The whole plan.
+   *
+   * @param seconds that it took
+   */
+  public static ObjectNode of(Plan plan, double seconds) {
+    ObjectNode root = JsonNodeFactory.instance.objectNode();
+    root.put("goal", plan.goal().id());
+    root.put("limit", plan.limitId());
+    root.put("before_ppm", plan.beforePpm());
+    root.put("relaxed_bound_ppm", plan.relaxedBoundPpm());
+    if (plan.relaxedMassBound() != null) {
+      root.put("relaxed_mass_bound_g", GRAMS * plan.relaxedMassBound());
+    }
+    root.put("planned_ppm", plan.plannedPpm());
+    root.put("missed_by_ppm", plan.missedByPpm());
+    root.put("promised_ppm_95", plan.promisedPpm95());
+    root.put("pieces_added", plan.piecesAdded());
+    root.put("pieces_removed", plan.piecesRemoved());
+    root.put("mass_added_g", GRAMS * plan.massAdded());
+    root.put("pockets_touched", plan.pocketsTouched());
+    root.put("centre_shift_ppm", plan.centreShiftPpm());
+    root.put("seconds", seconds);
+    root.put("iterations", plan.iterations());
+    root.put("seed", plan.seed());
+    root.set("loading", loading(plan));
+    ArrayNode coils = root.putArray("coils");
+    for (String id : new TreeSet<>(plan.coilsTo().keySet())) {
+      coils
+          .addObject()
+          .put("id", id)
+          .put("from_A", plan.coilsFrom().getOrDefault(id, 0.0))
+          .put("to_A", plan.coilsTo().get(id));
+    }
+    ArrayNode limits = root.putArray("predicted_limits");
+    plan.predictedLimits().forEach(r -> limits.add(AssessmentJson.limit(r)));
+    ArrayNode warnings = root.putArray("warnings");
+    plan.warnings().forEach(warnings::add);
+    return root;
+  }
+
+  /** Changed rows only. */
+  private static ArrayNode loading(Plan plan) {
+    ArrayNode rows = JsonNodeFactory.instance.arrayNode();
+    TreeSet<Loading.Place> places = new TreeSet<>(plan.installed().counts().keySet());
+    places.addAll(plan.planned().counts().keySet());
+    for (Loading.Place place : places) {
+      int from = plan.installed().count(place);
+      int to = plan.planned().count(place);
+      if (from != to) {
+        rows.addObject()
+            .put("tray", place.tray())
+            .put("pocket", place.pocket())
+            .put("piece", place.piece())
+            .put("from", from)
+            .put("to", to);
+      }
+    }
+    return rows;
+  }
+}

@@ -1,0 +1,97 @@
+package org.fieldwright.app.correct;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.TreeMap;
+import org.fieldwright.app.assess.AssessmentText;
+import org.fieldwright.core.correction.IronSystem;
+import org.fieldwright.core.correction.Loading;
+import org.fieldwright.core.correction.Plan;
+import org.jspecify.annotations.Nullable;
+
+/** A plan for a person at a terminal: what it will do, then what to load tray by tray. */
+public final class PlanText {
+  private PlanText() {}
+
+  /** The whole text. */
+  public static String of(Plan plan, @Nullable IronSystem iron, double seconds) {
+    List<String> lines = new ArrayList<>();
+    lines.add(
+        String.format(
+            Locale.ROOT,
+            "Plan for %s: %.2f ppm peak-to-peak now, %.2f ppm after loading; relaxed bound %.2f ppm",
+            plan.limitId(),
+            plan.beforePpm(),
+            plan.plannedPpm(),
+            plan.relaxedBoundPpm() == null ? Double.NaN : plan.relaxedBoundPpm()));
+    if (plan.missedByPpm() > 0) {
+      lines.add(
+          String.format(
+              Locale.ROOT,
+              "NO SOLUTION: what was required is missed by %.3f ppm; this plan misses it least",
+              plan.missedByPpm()));
+    }
+    lines.add(
+        String.format(
+            Locale.ROOT,
+            "%d pieces in (%.0f g), %d out, %d pockets touched; centre field moves by %+.1f ppm",
+            plan.piecesAdded(),
+            1e3 * plan.massAdded(),
+            plan.piecesRemoved(),
+            plan.pocketsTouched(),
+            plan.centreShiftPpm()));
+    if (plan.relaxedMassBound() != null) {
+      lines.add(
+          String.format(
+              Locale.ROOT,
+              "No loading can do it with less than %.0f g",
+              1e3 * plan.relaxedMassBound()));
+    }
+    lines.add("");
+    lines.add("Predicted");
+    plan.predictedLimits().forEach(r -> lines.add("  " + AssessmentText.verdict(r)));
+    lines.add("");
+    loading(plan, lines);
+    if (iron != null && iron.plusZEnd() != null) {
+      lines.add("The +z end is the " + iron.plusZEnd() + ".");
+    }
+    lines.add(
+        "Shim iron is strongly pulled and turned: load at low or zero field unless the maker's written");
+    lines.add(
+        "procedure says otherwise. Local rules come first; a qualified person decides what is loaded.");
+    plan.warnings().forEach(w -> lines.add("! " + w));
+    lines.add(
+        String.format(
+            Locale.ROOT,
+            "(%.1f s, %d iterations, seed %d)",
+            seconds,
+            plan.iterations(),
+            plan.seed()));
+    return String.join("\n", lines) + "\n";
+  }
+
+  private static void loading(Plan plan, List<String> lines) {
+    TreeMap<Integer, List<String>> byTray = new TreeMap<>();
+    TreeMap<Loading.Place, Integer> all = new TreeMap<>(plan.installed().counts());
+    all.putAll(plan.planned().counts());
+    for (Loading.Place place : all.keySet()) {
+      int from = plan.installed().count(place);
+      int to = plan.planned().count(place);
+      if (from != to) {
+        byTray
+            .computeIfAbsent(place.tray(), t -> new ArrayList<>())
+            .add(
+                "%d: %+d %s%s"
+                    .formatted(
+                        place.pocket(),
+                        to - from,
+                        place.piece(),
+                        from == 0 ? "" : " (to " + to + ")"));
+      }
+    }
+    lines.add(byTray.isEmpty() ? "Nothing to load." : "Load (pocket: change)");
+    byTray.forEach(
+        (tray, rows) -> lines.add("  tray %2d  %s".formatted(tray, String.join(", ", rows))));
+  }
+}
