@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
+import com.networknt.schema.InputFormat;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -25,6 +26,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 class ScenarioFileTest {
   private static final String MAGNET =
@@ -124,6 +126,27 @@ class ScenarioFileTest {
         .isInstanceOf(BadInput.class)
         .hasMessageContaining("scenario.yaml:")
         .hasMessageContaining(message);
+  }
+
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "seed: 7 -> seed: seven",
+        "loops: -> lops:",
+        "file: one.csv -> file: ../one.csv",
+        "radius_mm: 700, c -> radius_mm: -700, c",
+        "noise_ppm: 0.05 -> noise_ppm: -0.05",
+        "{probe: 2, angle_deg: 90} -> {probe: 2}",
+        "ampere_turns: 50 -> ampere_turns: many",
+        "hours: 1, -> hours: 0,"
+      })
+  void publishedSchemaAndReaderRefuseTheSame(String change) {
+    assertThat(SchemasTest.errors("scenario", SCENARIO, InputFormat.YAML)).isEmpty();
+    String[] parts = change.split(" -> ", -1);
+    assertThat(SCENARIO).contains(parts[0]);
+    String broken = SCENARIO.replace(parts[0], parts[1]);
+    assertThat(SchemasTest.errors("scenario", broken, InputFormat.YAML)).isNotEmpty();
+    assertThatThrownBy(() -> load(broken)).isInstanceOf(BadInput.class);
   }
 
   /** Frequencies are written to 0.01 Hz of 23 MHz, and half of that is lost: 2e-10. */

@@ -34,7 +34,7 @@ class SchemasTest {
 
   private static final Map<String, Schema> READY = new ConcurrentHashMap<>();
 
-  private static List<Error> errors(String schema, String text, InputFormat format) {
+  static List<Error> errors(String schema, String text, InputFormat format) {
     return READY.computeIfAbsent(schema, SchemasTest::schema).validate(text, format);
   }
 

@@ -18,6 +18,8 @@ import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.evidence.ReportService;
 import org.fieldwright.app.simulate.SimulateService;
 import org.fieldwright.app.simulate.SimulateService.Simulated;
+import org.fieldwright.app.watch.WatchService;
+import org.fieldwright.app.watch.Watched;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.ShimPlanner;
@@ -25,6 +27,7 @@ import org.fieldwright.core.correction.ShimRequest;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.stability.DriftVerdict;
 
 /**
  * The main job on the magnet of the demonstration: survey, vetted readings, field model, verdicts,
@@ -68,7 +71,12 @@ public final class DemoService {
     AssessService assess = new AssessService(clock);
     Assessment before = assessed(assess, first);
     narrator.say("2  " + trust(before));
-    before.limits().forEach(limit -> narrator.say("   " + line(limit)));
+    before.limits().stream()
+        .filter(limit -> limit.valuePpm() != null)
+        .forEach(limit -> narrator.say("   " + line(limit)));
+
+    Watched watched = new WatchService().watch(first.logs().get(0), first.magnetFile());
+    watched.report().limits().forEach(drift -> narrator.say("   " + line(drift)));
 
     Magnet magnet = before.magnet();
     IronSystem iron = Objects.requireNonNull(magnet.iron(), "the demonstration has iron");
@@ -152,6 +160,15 @@ public final class DemoService {
       }
     }
     return lines;
+  }
+
+  private static String line(DriftVerdict drift) {
+    return String.format(
+        Locale.ROOT,
+        "%-10s %-12s from the field log, limit %s ppm per hour",
+        drift.limit().id(),
+        words(drift.verdict()),
+        plain(drift.limit().limit()));
   }
 
   private static String line(LimitResult r) {

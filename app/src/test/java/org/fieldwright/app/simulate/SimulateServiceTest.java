@@ -6,6 +6,9 @@ import static org.assertj.core.api.Assertions.within;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.networknt.schema.InputFormat;
+import com.networknt.schema.SchemaRegistry;
+import com.networknt.schema.SpecificationVersion;
 import java.io.IOException;
 import java.io.InputStream;
 import java.nio.file.Files;
@@ -85,6 +88,12 @@ class SimulateServiceTest {
             .assess(
                 simulated.surveys().get(0), simulated.magnetFile(), AssessService.Options.DEFAULT);
     JsonNode truth = json(simulated.truth());
+    String schema = Files.readString(Path.of("..", "docs", "schemas", "truth.schema.json"));
+    assertThat(
+            SchemaRegistry.withDefaultDialect(SpecificationVersion.DRAFT_2020_12)
+                .getSchema(schema)
+                .validate(truth.toString(), InputFormat.JSON))
+        .isEmpty();
     FieldModel model = assessed.model();
     double squares = 0;
     int count = 0;
