@@ -2,54 +2,57 @@ package org.fieldwright.core;
 
 import java.util.Collection;
 import java.util.Locale;
-import java.util.Optional;
+import org.jspecify.annotations.Nullable;
 
-/**
- * Answers a name that is close but unknown with the known one that was probably meant.
- *
- * <p>Distance: Damerau–Levenshtein in its optimal string alignment form (insert, delete, replace,
- * exchange of neighbours each cost 1), without regard to case. A name further than a third of its
- * length, and than one change, is called near to nothing.
- */
+/** Finds the name that was meant when one is mistyped. */
 public final class NearestName {
   private NearestName() {}
 
-  /** The known name nearest to what was found, or empty where none is near. First wins a tie. */
-  public static Optional<String> of(String found, Collection<String> known) {
-    String wanted = found.toLowerCase(Locale.ROOT);
-    int best = Math.max(1, wanted.length() / 3) + 1;
-    Optional<String> nearest = Optional.empty();
-    for (String name : known) {
-      int distance = distance(wanted, name.toLowerCase(Locale.ROOT));
-      if (distance < best) {
-        best = distance;
-        nearest = Optional.of(name);
+  /**
+   * The known name nearest to the given one, or null if none is near: at most one slip for names up
+   * to four letters, two up to eight, three above. A slip is a letter too many, too few, wrong, or
+   * swapped with its neighbour (optimal string alignment distance); case does not count.
+   */
+  public static @Nullable String of(String name, Collection<String> known) {
+    String best = null;
+    int fewest = name.length() <= 4 ? 1 : name.length() <= 8 ? 2 : 3;
+    String given = name.toLowerCase(Locale.ROOT);
+    for (String candidate : known) {
+      if (Math.abs(candidate.length() - name.length()) > fewest) {
+        continue;
+      }
+      int slips = slips(given, candidate.toLowerCase(Locale.ROOT));
+      if (slips < fewest || (slips == fewest && best == null)) {
+        fewest = slips;
+        best = candidate;
       }
     }
-    return nearest;
+    return best;
   }
 
-  /** The number of single changes that turn one text into the other. */
-  static int distance(String a, String b) {
+  /** A sentence for a message: the nearest name if there is one, and all the known ones. */
+  public static String advice(String name, Collection<String> known) {
+    String near = of(name, known);
+    String all = "known: " + String.join(", ", known);
+    return near == null ? all : "did you mean " + near + "? (" + all + ")";
+  }
+
+  static int slips(String a, String b) {
     int[][] d = new int[a.length() + 1][b.length() + 1];
     for (int i = 0; i <= a.length(); i++) {
-      d[i][0] = i;
-    }
-    for (int j = 0; j <= b.length(); j++) {
-      d[0][j] = j;
-    }
-    for (int i = 1; i <= a.length(); i++) {
-      for (int j = 1; j <= b.length(); j++) {
-        int replace = a.charAt(i - 1) == b.charAt(j - 1) ? 0 : 1;
-        d[i][j] = Math.min(Math.min(d[i - 1][j], d[i][j - 1]) + 1, d[i - 1][j - 1] + replace);
-        if (i > 1
-            && j > 1
-            && a.charAt(i - 1) == b.charAt(j - 2)
-            && a.charAt(i - 2) == b.charAt(j - 1)) {
-          d[i][j] = Math.min(d[i][j], d[i - 2][j - 2] + 1);
-        }
+      for (int j = 0; j <= b.length(); j++) {
+        d[i][j] = i == 0 || j == 0 ? i + j : cheapest(d, a, b, i, j);
       }
     }
     return d[a.length()][b.length()];
+  }
+
+  private static int cheapest(int[][] d, String a, String b, int i, int j) {
+    char ca = a.charAt(i - 1);
+    char cb = b.charAt(j - 1);
+    int cost = ca == cb ? 0 : 1;
+    int best = Math.min(d[i - 1][j - 1] + cost, Math.min(d[i - 1][j], d[i][j - 1]) + 1);
+    boolean swapped = i > 1 && j > 1 && ca == b.charAt(j - 2) && a.charAt(i - 2) == cb;
+    return swapped ? Math.min(best, d[i - 2][j - 2] + 1) : best;
   }
 }

@@ -11,8 +11,8 @@ import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.files.text.Found;
-import org.fieldwright.adapters.files.text.NearestName;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.NearestName;
 import org.jspecify.annotations.Nullable;
 
 /** Which column of a table of readings means what, and in which unit. */

@@ -133,7 +133,8 @@ final class CommandRunner {
   }
 
   private static String meant(String found, List<String> known) {
-    return NearestName.of(found, known).map(near -> " Did you mean '" + near + "'?").orElse("");
+    String near = NearestName.of(found, known);
+    return near == null ? "" : " Did you mean '" + near + "'?";
   }
 
   private static String explain(ParameterException e) {

@@ -7,8 +7,8 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.stream.Stream;
 import org.fieldwright.adapters.files.text.Found;
-import org.fieldwright.adapters.files.text.NearestName;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.NearestName;
 
 /**
  * Where the columns of a fixed set stand in a header. Case does not count; columns of other names
