@@ -299,7 +299,8 @@ final class CorrelatedRegression {
       double[] scale = new double[p];
       for (int j = 0; j < p; j++) {
         x[j] = Dense.solveLower(factor, n, columns[j]);
-        scale[j] = Math.sqrt(Dense.dot(x[j], x[j]));
+        double norm = Math.sqrt(Dense.dot(x[j], x[j]));
+        scale[j] = norm > 0 ? norm : 1;
         for (int i = 0; i < n; i++) {
           x[j][i] /= scale[j];
         }

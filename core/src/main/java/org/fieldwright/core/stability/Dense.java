@@ -3,6 +3,9 @@ package org.fieldwright.core.stability;
 /** Small dense algebra on flat arrays, for systems that are solved some hundred times in a row. */
 final class Dense {
 
+  /** What is left of a unit column that is a combination of others, by rounding. */
+  private static final double DEPENDENT = 1e-13;
+
   private Dense() {}
 
   /**
@@ -55,7 +58,8 @@ final class Dense {
    * Least squares by orthogonalisation (modified Gram–Schmidt, twice over, as stable as
    * Householder's; Å. Björck, Numerical Methods for Least Squares Problems, section 2.4).
    *
-   * @param columns overwritten by an orthonormal basis
+   * @param columns of unit length; overwritten by an orthonormal basis. One that depends on those
+   *     before it gets the coefficient 0
    * @param y overwritten by the residual
    */
   static LeastSquares leastSquares(double[][] columns, double[] y) {
@@ -70,10 +74,11 @@ final class Dense {
         }
       }
       double norm = Math.sqrt(dot(columns[j], columns[j]));
-      r[j * p + j] = norm;
-      logs += 2 * Math.log(norm);
+      boolean dependent = !(norm > DEPENDENT);
+      r[j * p + j] = dependent ? Double.POSITIVE_INFINITY : norm;
+      logs += dependent ? 0 : 2 * Math.log(norm);
       for (int i = 0; i < y.length; i++) {
-        columns[j][i] /= norm;
+        columns[j][i] = dependent ? 0 : columns[j][i] / norm;
       }
     }
     for (int pass = 0; pass < 2; pass++) {

@@ -18,6 +18,9 @@ final class EventFinder {
   /** Gaps, and lost locks, that are listed one by one; a log of holes would fill the memory. */
   private static final int MOST_LISTED = 1000;
 
+  /** Used samples that a level rests on. */
+  private static final int FEWEST_BETWEEN = 3;
+
   private static final double QUENCH_SECONDS = 60;
   private static final double QUENCH_FALL = 0.9;
 
@@ -163,7 +166,39 @@ final class EventFinder {
         Arrays.fill(ppm, e.firstSample(), e.lastSample() + 1, Double.NaN);
       }
     }
-    return steps.stream().mapToInt(i -> i).sorted().distinct().toArray();
+    return separating(steps.stream().mapToInt(i -> i).sorted().distinct().toArray());
+  }
+
+  /** Leaves out levels of fewer than three used samples: their height would be a guess. */
+  private int[] separating(int[] steps) {
+    int[] kept = new int[steps.length];
+    int count = 0;
+    for (int s = 0; s <= steps.length; s++) {
+      int from = count == 0 ? 0 : kept[count - 1];
+      int to = s < steps.length ? steps[s] : ppm.length;
+      boolean level = enoughUsed(from, to);
+      if (!level) {
+        Arrays.fill(ppm, from, to, Double.NaN);
+      }
+      if (s < steps.length) {
+        if (!level && count > 0) {
+          kept[count - 1] = to;
+        } else if (level) {
+          kept[count++] = to;
+        }
+      } else if (!level && count > 0) {
+        count--;
+      }
+    }
+    return Arrays.copyOf(kept, count);
+  }
+
+  private boolean enoughUsed(int from, int to) {
+    int used = 0;
+    for (int i = from; i < to && used < FEWEST_BETWEEN; i++) {
+      used += Double.isNaN(ppm[i]) ? 0 : 1;
+    }
+    return used >= FEWEST_BETWEEN;
   }
 
   private static boolean isExcursion(LogEvent e) {

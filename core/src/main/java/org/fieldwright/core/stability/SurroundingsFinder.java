@@ -25,6 +25,7 @@ final class SurroundingsFinder {
   private final TrendFitter whole;
   private final Blocks fine;
   private final double longest;
+  private final boolean longEnough;
   private final TrendFitter later;
   private final List<Surroundings> found = new ArrayList<>();
   private final List<double[]> series = new ArrayList<>();
@@ -35,7 +36,8 @@ final class SurroundingsFinder {
     this.fine = whole.fine();
     double start = fine.centre(0);
     this.longest = LONGEST_SHARE * (fine.centre(fine.size() - 1) - start);
-    this.later = whole.since(start + longest);
+    this.longEnough = fine.since(start + longest).size() >= FEWEST_BLOCKS + whole.steps();
+    this.later = longEnough ? whole.since(start + longest) : whole;
   }
 
   boolean foundAny() {
@@ -77,7 +79,7 @@ final class SurroundingsFinder {
    */
   void tryOut(
       Surroundings.Quantity quantity, double @Nullable [] values, TrendFitter.Candidate trend) {
-    if (values == null || !varies(values) || later.fine().size() < FEWEST_BLOCKS + later.steps()) {
+    if (values == null || !longEnough || !varies(values)) {
       return;
     }
     double delay = delay(values, trend);

@@ -161,4 +161,62 @@ class EventFinderTest {
     Estimate slope = requireNonNull(report.slope());
     assertThat(slope.value()).isCloseTo(0.01, within(4 * slope.uncertainty()));
   }
+
+  /** A probe that reads twice only leaves no level behind, and the slope must not suffer. */
+  @Test
+  void aProbeTriedForTwoSamplesDoesNoHarm() {
+    FieldLog.Builder builder = new FieldLog.Builder();
+    for (int i = 0; i < 900; i++) {
+      int probe = i < 400 ? 1 : i < 402 ? 7 : 2;
+      double offset = probe == 7 ? 9 : probe == 2 ? 0.2 : 0;
+      double ppm = 0.05 * i * 60 / HOUR + offset + noise();
+      builder.add(
+          i * 60L, 0, Logs.NOMINAL * (1 + 1e-6 * ppm), probe, Double.NaN, Double.NaN, Double.NaN);
+    }
+    StabilityReport report = analysed(builder.build());
+    Estimate slope = requireNonNull(report.slope());
+    assertThat(slope.value()).isCloseTo(0.05, within(4 * slope.uncertainty()));
+    assertThat(slope.uncertainty()).isLessThan(1e-3);
+  }
+
+  /** Random logs of every kind of trouble at once: an answer in finite numbers, or none. */
+  @Test
+  void oddLogsHaveFiniteAnswers() {
+    for (int seed = 0; seed < 20; seed++) {
+      FieldLog log = odd(new Random(seed));
+      StabilityReport report = StabilityAnalysis.of(log, null, List.of(), null);
+      if (report.drift() != null) {
+        assertThat(report.drift().value()).as("seed %d", seed).isFinite();
+        assertThat(report.drift().uncertainty()).as("seed %d", seed).isFinite();
+      }
+    }
+  }
+
+  private static FieldLog odd(Random random) {
+    int samples = 5 + random.nextInt(400);
+    double interval = Math.exp(6 * random.nextDouble());
+    double lost = random.nextInt(3) == 0 ? random.nextDouble() : 0;
+    double settling = random.nextInt(2) * Math.exp(3 * random.nextGaussian());
+    boolean warm = random.nextBoolean();
+    boolean ramped = random.nextInt(4) == 0;
+    FieldLog.Builder builder = new FieldLog.Builder().add(0, 0, Logs.NOMINAL);
+    double t = 0;
+    double walk = 0;
+    for (int i = 1; i < samples; i++) {
+      t += interval * (random.nextInt(40) == 0 ? 500 : 0.5 + random.nextDouble());
+      walk += random.nextInt(60) == 0 ? random.nextGaussian() : 0;
+      double ppm = walk + settling * Math.exp(-5.0 * i / samples) + 0.02 * random.nextGaussian();
+      double current = ramped ? 100 + Math.min(50, 100.0 * i / samples) : Double.NaN;
+      double field = Logs.NOMINAL * (1 + 1e-6 * ppm) * (ramped ? current / 150 : 1);
+      builder.add(
+          (long) t,
+          (int) Math.min(999_999_999, (t - Math.floor(t)) * 1e9),
+          random.nextDouble() < lost ? Double.NaN : field,
+          1 + 3 * i / samples,
+          current,
+          warm && random.nextInt(9) > 0 ? 20 + Math.sin(t / 5000) : Double.NaN,
+          Double.NaN);
+    }
+    return builder.build();
+  }
 }
