@@ -132,7 +132,7 @@ class EventFinderTest {
   /** Slow noise and decays must not pass for steps. */
   @Test
   void quietLogsHaveNoSteps() {
-    for (int run = 0; run < 8; run++) {
+    for (int run = 0; run < 5; run++) {
       double[] walk = PowerLawNoise.of(NoiseType.RANDOM_WALK, 3000, random);
       double[] flicker = PowerLawNoise.of(NoiseType.FLICKER, 3000, random);
       FieldLog log =
@@ -182,7 +182,7 @@ class EventFinderTest {
   /** Random logs of every kind of trouble at once: an answer in finite numbers, or none. */
   @Test
   void oddLogsHaveFiniteAnswers() {
-    for (int seed = 0; seed < 20; seed++) {
+    for (int seed = 0; seed < 12; seed++) {
       FieldLog log = odd(new Random(seed));
       StabilityReport report = StabilityAnalysis.of(log, null, List.of(), null);
       if (report.drift() != null) {
