@@ -1,6 +1,5 @@
 package org.fieldwright.adapters.report;
 
-import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Collectors;
 import org.fieldwright.adapters.report.chart.Markup;
@@ -9,7 +8,6 @@ import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.IronSystem.PocketId;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Pocket;
-import org.jspecify.annotations.Nullable;
 
 /** One sheet a tray, as the technician at the bench works through it. */
 final class LoadingSheets {
@@ -104,39 +102,79 @@ final class LoadingSheets {
     }
     out.close().close().open("tbody");
     double mass = steps.trayMassBefore(tray);
-    for (Pocket pocket : pockets) {
-      List<LoadingSteps.Step> of = steps.of(pocket);
-      if (of.isEmpty()) {
-        row(false, pocket, null, mass);
-      }
-      for (LoadingSteps.Step step : of) {
-        mass += step.change() * step.piece().mass();
-        row(step.change() != 0, pocket, step, mass);
+    int i = 0;
+    while (i < pockets.size()) {
+      int idle = idleFrom(pockets, i);
+      if (idle > 1) {
+        List<String> span = span(pockets.get(i), pockets.get(i + idle - 1));
+        row(false, span, List.of("–", "0", "leave empty", "0"), mass);
+        i += idle;
+      } else {
+        mass = pocket(pockets.get(i), mass);
+        i++;
       }
     }
     out.close().close();
   }
 
-  private void row(boolean changes, Pocket pocket, LoadingSteps.@Nullable Step step, double mass) {
+  /** How many pockets in a row are empty before and after, and not barred: they share a line. */
+  private int idleFrom(List<Pocket> pockets, int first) {
+    int end = first;
+    while (end < pockets.size()
+        && steps.of(pockets.get(end)).isEmpty()
+        && !barred(pockets.get(end))) {
+      end++;
+    }
+    return end - first;
+  }
+
+  /**
+   * The lines of one pocket.
+   *
+   * @param mass the tray's iron before them, kg
+   * @return the tray's iron after them, kg
+   */
+  private double pocket(Pocket pocket, double mass) {
+    List<LoadingSteps.Step> of = steps.of(pocket);
+    if (of.isEmpty()) {
+      row(false, place(pocket), List.of("–", "0", leave(pocket, "leave empty"), "0"), mass);
+    }
+    double after = mass;
+    for (LoadingSteps.Step step : of) {
+      after += step.change() * step.piece().mass();
+      row(step.change() != 0, place(pocket), cells(pocket, step), after);
+    }
+    return after;
+  }
+
+  private static List<String> place(Pocket pocket) {
+    return List.of(Integer.toString(pocket.number()), Wording.mm(pocket.centre().z()));
+  }
+
+  private static List<String> span(Pocket first, Pocket last) {
+    return List.of(
+        first.number() + "–" + last.number(),
+        Wording.mm(first.centre().z()) + " … " + Wording.mm(last.centre().z()));
+  }
+
+  private List<String> cells(Pocket pocket, LoadingSteps.Step step) {
+    return List.of(
+        step.piece().id(),
+        Integer.toString(step.from()),
+        action(pocket, step),
+        Integer.toString(step.to()));
+  }
+
+  private void row(boolean changes, List<String> place, List<String> cells, double mass) {
     out.open("tr", "class", changes ? "change" : "keep");
     out.open("td");
     if (changes) {
       out.element("span", " ", "class", "box");
     }
     out.close();
-    List<String> cells = new ArrayList<>();
-    cells.add(Integer.toString(pocket.number()));
-    cells.add(Wording.mm(pocket.centre().z()));
-    if (step == null) {
-      cells.addAll(List.of("–", "0", leave(pocket, "leave empty"), "0"));
-    } else {
-      cells.add(step.piece().id());
-      cells.add(Integer.toString(step.from()));
-      cells.add(action(pocket, step));
-      cells.add(Integer.toString(step.to()));
-    }
-    cells.add(Quantity.decimals(mass * 1e3, 1));
+    place.forEach(cell -> out.element("td", cell));
     cells.forEach(cell -> out.element("td", cell));
+    out.element("td", Quantity.decimals(mass * 1e3, 1));
     out.close();
   }
 
@@ -148,8 +186,11 @@ final class LoadingSheets {
   }
 
   private String leave(Pocket pocket, String what) {
-    boolean forbidden = iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()));
-    return forbidden ? "do not touch" : what;
+    return barred(pocket) ? "do not touch" : what;
+  }
+
+  private boolean barred(Pocket pocket) {
+    return iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()));
   }
 
   private void weighing(int tray) {
