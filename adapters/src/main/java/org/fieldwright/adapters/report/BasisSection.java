@@ -67,9 +67,13 @@ final class BasisSection {
       facts.add(
           new Fact(
               "plan",
-              ("Predicted values are computed forward from the whole-piece loading by the same code"
-                      + " as the verdicts. Search: seed %d, %d iterations.")
-                  .formatted(plan.seed(), plan.iterations())));
+              "Predicted values are computed forward from the whole-piece loading by the same code"
+                  + " as the verdicts."));
+      if (plan.iterations() > 0) {
+        facts.add(
+            new Fact(
+                "search", "seed %d, %d iterations".formatted(plan.seed(), plan.iterations())));
+      }
     }
     facts.add(new Fact("program", provenance.program()));
     facts.add(new Fact("options", options(provenance.options())));

@@ -72,9 +72,9 @@ final class LoadingSheets {
         "class",
         "caution");
     end(pockets.get(0), pockets.get(pockets.size() - 1));
-    table(tray, pockets);
+    double after = table(tray, pockets);
     end(pockets.get(pockets.size() - 1), pockets.get(0));
-    weighing(tray);
+    weighing(tray, after * 1e3);
     out.open("table", "class", "sign").open("tbody").open("tr");
     out.element("td", "loaded by");
     out.element("td", "checked by");
@@ -95,7 +95,8 @@ final class LoadingSheets {
     out.element("p", text, "class", plus ? "end plus" : "end");
   }
 
-  private void table(int tray, List<Pocket> pockets) {
+  /** Writes the lines; answers the tray's iron after the last, kg. */
+  private double table(int tray, List<Pocket> pockets) {
     out.open("table", "class", "load").open("thead").open("tr");
     for (String head : List.of("", "pocket", "z, mm", "piece", "now", "do", "after", "tray, g")) {
       out.element("th", head, "scope", "col");
@@ -115,6 +116,7 @@ final class LoadingSheets {
       }
     }
     out.close().close();
+    return mass;
   }
 
   /** How many pockets in a row are empty before and after, and not barred: they share a line. */
@@ -193,8 +195,7 @@ final class LoadingSheets {
     return iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()));
   }
 
-  private void weighing(int tray) {
-    double after = steps.pockets(tray).stream().mapToDouble(steps::massAfter).sum() * 1e3;
+  private void weighing(int tray, double after) {
     Double tolerance = steps.trayTolerance(tray);
     String should =
         tolerance == null

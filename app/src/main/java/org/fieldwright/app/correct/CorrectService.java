@@ -1,10 +1,16 @@
 package org.fieldwright.app.correct;
 
+import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
+import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.IronSystem;
+import org.fieldwright.core.correction.Loading;
+import org.fieldwright.core.correction.Loading.Place;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.ShimPlanner;
 import org.fieldwright.core.correction.ShimRequest;
@@ -46,25 +52,59 @@ public final class CorrectService {
 
   /** The best plan found until the progress said stop or the iterations were done. */
   public static Plan plan(Magnet magnet, FieldModel model, Options options, Progress progress) {
+    return planner(magnet).plan(model, request(magnet, options), progress);
+  }
+
+  /** What the changes in a loading file do to the field, as if they had just been planned. */
+  public static Plan evaluate(
+      Magnet magnet, FieldModel model, Path changes, Options options, Progress progress) {
+    IronSystem iron = iron(magnet);
+    Map<Place, Integer> counts = new HashMap<>(iron.installed().counts());
+    LoadingFile.readChanges(changes, iron)
+        .forEach(
+            (place, change) -> {
+              int after = iron.installed().count(place) + change;
+              if (after < 0) {
+                throw new BadInput(
+                    "%s: found %d of piece %s to take out of tray %d, pocket %d, where %d lie"
+                        .formatted(
+                            changes,
+                            -change,
+                            place.piece(),
+                            place.tray(),
+                            place.pocket(),
+                            iron.installed().count(place)));
+              }
+              counts.put(place, after);
+            });
+    return planner(magnet)
+        .evaluate(model, request(magnet, options), new Loading(counts), progress);
+  }
+
+  private static ShimPlanner planner(Magnet magnet) {
+    return new ShimPlanner(iron(magnet), magnet.fieldAxis(), magnet.limits());
+  }
+
+  private static IronSystem iron(Magnet magnet) {
     IronSystem iron = magnet.iron();
     if (iron == null) {
       throw new BadInput(
           "the magnet file has no section 'iron': name its pockets and pieces to plan a loading");
     }
+    return iron;
+  }
+
+  private static ShimRequest request(Magnet magnet, Options options) {
     List<Limit> chosen = limits(magnet, options.limits());
-    return new ShimPlanner(iron, magnet.fieldAxis(), magnet.limits())
-        .plan(
-            model,
-            new ShimRequest(
-                options.goal(),
-                chosen.get(0),
-                chosen.subList(1, chosen.size()),
-                options.targetPpm(),
-                options.mostChanges(),
-                options.removal(),
-                options.iterations(),
-                options.seed()),
-            progress);
+    return new ShimRequest(
+        options.goal(),
+        chosen.get(0),
+        chosen.subList(1, chosen.size()),
+        options.targetPpm(),
+        options.mostChanges(),
+        options.removal(),
+        options.iterations(),
+        options.seed());
   }
 
   private static List<Limit> limits(Magnet magnet, List<String> ids) {

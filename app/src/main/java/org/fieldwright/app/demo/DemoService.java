@@ -97,7 +97,7 @@ public final class DemoService {
 
     Path report = folder.resolve("report.pdf");
     new ReportService(clock, zone)
-        .write(report, new ReportService.Contents(before, plan, after, Map.of()));
+        .write(report, new ReportService.Contents(before, plan, loading, after, Map.of()));
     narrator.say("5  The report is written: " + report.toAbsolutePath());
     return new Outcome(before, plan, after, report);
   }

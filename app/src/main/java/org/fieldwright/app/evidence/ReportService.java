@@ -10,6 +10,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import org.fieldwright.adapters.AtomicFile;
+import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.report.PdfReport;
 import org.fieldwright.adapters.report.VisitReport;
 import org.fieldwright.adapters.report.VisitReport.InputFile;
@@ -41,12 +42,14 @@ public final class ReportService {
    *
    * @param found the field as it was found
    * @param plan what to load; null where nothing is planned
+   * @param loading the file that holds the plan; null where none does
    * @param after the field found again after loading; null before the second round
    * @param options that shaped the results, by name, in the order to print
    */
   public record Contents(
       Assessment found,
       @Nullable Plan plan,
+      @Nullable Path loading,
       @Nullable Assessment after,
       Map<String, String> options) {}
 
@@ -84,6 +87,11 @@ public final class ReportService {
   private VisitReport compose(Contents contents) {
     List<InputFile> inputs = new ArrayList<>();
     addInputs(inputs, "survey", contents.found());
+    Path loading = contents.loading();
+    if (loading != null) {
+      String name = String.valueOf(loading.getFileName());
+      inputs.add(new InputFile("loading", name, InputDigest.sha256(loading)));
+    }
     Assessment after = contents.after();
     if (after != null) {
       addInputs(inputs, "survey after loading", after);

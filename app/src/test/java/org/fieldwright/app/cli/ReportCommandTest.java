@@ -101,6 +101,39 @@ class ReportCommandTest {
         .contains("Survey after loading", "survey after loading s2.csv");
   }
 
+  /** The point dipole of one thick piece is far too weak to mend 40 ppm: what counts is the sheet. */
+  @Test
+  void printsTheSheetsOfALoadingFile() throws IOException {
+    Files.writeString(
+        magnet,
+        MAGNET
+            + """
+            iron:
+              pockets: {trays: 4, first_tray_deg: 45, radius_mm: 370, z_mm: [-400, 400]}
+              pieces: [{id: thick, size_mm: [40, 50, 1], polarisation_T: 2.1, density_g_cm3: 7.85}]
+              capacity_mm: 12
+            """);
+    Path loading =
+        Files.writeString(
+            folder.resolve("plan.csv"), "tray,pocket,piece,count,from,to\n2,1,thick,5,0,5\n");
+    Path pdf = folder.resolve("r.pdf");
+    String[] args = {
+      "report", "" + survey, "--magnet", "" + magnet, "--loading", "" + loading, "--out", "" + pdf
+    };
+    int status = run(args);
+    assertThat(err.toString(StandardCharsets.UTF_8)).isEmpty();
+    assertThat(status).isEqualTo(ExitStatus.DONE);
+    assertThat(pdfText(pdf))
+        .contains("The plan puts in 5 pieces (79 g) and takes out 0, over 1 pockets")
+        .contains("Tray 2 at azimuth 135°", "add 5", "iron should be 78.5 g", "loading plan.csv")
+        .doesNotContain("Tray 3 at azimuth");
+
+    Files.writeString(loading, "tray,pocket,piece,count\n2,1,thick,-1\n");
+    assertThat(run(args)).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(err.toString(StandardCharsets.UTF_8))
+        .contains("plan.csv", "found 1 of piece thick to take out of tray 2, pocket 1, where 0 lie");
+  }
+
   @Test
   void neverReplacesAFileThatIsNoReport() throws IOException {
     String before = Files.readString(survey);

@@ -55,6 +55,24 @@ public final class ShimPlanner {
         warnings);
   }
 
+  /** What a loading that is known already does, beside the bounds that a search would state. */
+  public Plan evaluate(
+      FieldModel model, ShimRequest request, Loading planned, Progress progress) {
+    ShimProblemBuilder builder = new ShimProblemBuilder(iron, fieldAxis, model, request);
+    ShimProblem problem = builder.problem();
+    Relaxed relaxed = relax(problem, progress);
+    Relaxed widest = problem.leastIron() ? relax(problem.minimisingWidth(), progress) : relaxed;
+    return forecast(
+        model,
+        request,
+        builder.outermost(),
+        planned,
+        relaxed,
+        widest,
+        0,
+        new ArrayList<>(builder.warnings()));
+  }
+
   private Plan forecast(
       FieldModel model,
       ShimRequest request,
