@@ -3,7 +3,6 @@ package org.fieldwright.app.cli;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.concurrent.Callable;
-import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.app.sampling.SamplingJson;
 import org.fieldwright.app.sampling.SamplingService;
 import org.fieldwright.core.BadInput;
@@ -78,7 +77,7 @@ final class SamplingCommand implements Callable<Integer> {
     }
     SamplingService.Answer answer =
         SamplingService.forecast(
-            MagnetFile.read(magnet),
+            magnet,
             new SamplingService.Question(
                 angles, startDeg, degree, expectedPpm, secondsPerAngle, wantPpm));
     if (json) {

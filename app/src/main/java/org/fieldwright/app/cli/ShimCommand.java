@@ -6,7 +6,6 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
-import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
@@ -99,7 +98,7 @@ final class ShimCommand implements Callable<Integer> {
         new TerminalProgress(output, counted ? Double.POSITIVE_INFINITY : seconds)) {
       Plan plan = CorrectService.plan(found.magnet(), found.model(), options, progress);
       if (loading != null) {
-        LoadingFile.writeChanges(loading, plan.installed(), plan.planned());
+        CorrectService.writeChanges(loading, plan);
       }
       double took = (System.nanoTime() - start) * 1e-9;
       if (json) {

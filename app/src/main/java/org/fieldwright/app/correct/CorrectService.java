@@ -81,6 +81,11 @@ public final class CorrectService {
         .evaluate(model, request(magnet, options), new Loading(counts), progress);
   }
 
+  /** Writes what a plan changes as a loading file, whole or not at all. */
+  public static void writeChanges(Path target, Plan plan) {
+    LoadingFile.writeChanges(target, plan.installed(), plan.planned());
+  }
+
   private static ShimPlanner planner(Magnet magnet) {
     return new ShimPlanner(iron(magnet), magnet.fieldAxis(), magnet.limits());
   }

@@ -1,7 +1,9 @@
 package org.fieldwright.app.sampling;
 
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.harmonic.ErrorSources;
@@ -87,6 +89,11 @@ public final class SamplingService {
       candidates = List.copyOf(candidates);
       warnings = List.copyOf(warnings);
     }
+  }
+
+  /** Answers for the magnet that a file describes. */
+  public static Answer forecast(Path magnetFile, Question question) {
+    return forecast(MagnetFile.read(magnetFile), question);
   }
 
   /** Answers for a magnet whose file states its array and the array's uncertainty. */
