@@ -71,8 +71,7 @@ final class BasisSection {
                   + " as the verdicts."));
       if (plan.iterations() > 0) {
         facts.add(
-            new Fact(
-                "search", "seed %d, %d iterations".formatted(plan.seed(), plan.iterations())));
+            new Fact("search", "seed %d, %d iterations".formatted(plan.seed(), plan.iterations())));
       }
     }
     facts.add(new Fact("program", provenance.program()));

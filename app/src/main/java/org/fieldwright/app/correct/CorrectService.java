@@ -77,8 +77,7 @@ public final class CorrectService {
               }
               counts.put(place, after);
             });
-    return planner(magnet)
-        .evaluate(model, request(magnet, options), new Loading(counts), progress);
+    return planner(magnet).evaluate(model, request(magnet, options), new Loading(counts), progress);
   }
 
   /** Writes what a plan changes as a loading file, whole or not at all. */

@@ -101,7 +101,9 @@ class ReportCommandTest {
         .contains("Survey after loading", "survey after loading s2.csv");
   }
 
-  /** The point dipole of one thick piece is far too weak to mend 40 ppm: what counts is the sheet. */
+  /**
+   * The point dipole of one thick piece is far too weak to mend 40 ppm: what counts is the sheet.
+   */
   @Test
   void printsTheSheetsOfALoadingFile() throws IOException {
     Files.writeString(
@@ -131,7 +133,8 @@ class ReportCommandTest {
     Files.writeString(loading, "tray,pocket,piece,count\n2,1,thick,-1\n");
     assertThat(run(args)).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(err.toString(StandardCharsets.UTF_8))
-        .contains("plan.csv", "found 1 of piece thick to take out of tray 2, pocket 1, where 0 lie");
+        .contains(
+            "plan.csv", "found 1 of piece thick to take out of tray 2, pocket 1, where 0 lie");
   }
 
   @Test

@@ -56,8 +56,7 @@ public final class ShimPlanner {
   }
 
   /** What a loading that is known already does, beside the bounds that a search would state. */
-  public Plan evaluate(
-      FieldModel model, ShimRequest request, Loading planned, Progress progress) {
+  public Plan evaluate(FieldModel model, ShimRequest request, Loading planned, Progress progress) {
     ShimProblemBuilder builder = new ShimProblemBuilder(iron, fieldAxis, model, request);
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
