@@ -1,6 +1,7 @@
 package org.fieldwright.core.stability;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 
@@ -74,14 +75,17 @@ final class SurroundingsFinder {
   /**
    * Tries one quantity beside those accepted.
    *
-   * @param values at the fine blocks of the log; null if not logged
+   * @param logged at the fine blocks of the log; null if not logged
    * @param trend form of trend to go with it
    */
   void tryOut(
-      Surroundings.Quantity quantity, double @Nullable [] values, TrendFitter.Candidate trend) {
-    if (values == null || !longEnough || !varies(values)) {
+      Surroundings.Quantity quantity, double @Nullable [] logged, TrendFitter.Candidate trend) {
+    if (logged == null || !longEnough || !varies(logged)) {
       return;
     }
+    // About their mean, so that the trend is that at the log's usual surroundings.
+    double mean = Arrays.stream(logged).average().orElse(0);
+    double[] values = Arrays.stream(logged).map(v -> v - mean).toArray();
     double delay = delay(values, trend);
     double terms = 1; // the delay, beside the coefficient that the criterion counts itself
     TrendFitter.Candidate without = later.refit(trend, columns(later));

@@ -60,7 +60,10 @@ public final class Trend {
     return kind;
   }
 
-  /** The parameters: amplitudes in ppm, slope in ppm per hour, time constants in hours. */
+  /**
+   * The parameters: amplitudes in ppm, slope in ppm per hour, time constants in hours. Levels are
+   * those before any step.
+   */
   public List<Parameter> parameters() {
     List<Parameter> list = new ArrayList<>();
     switch (kind) {

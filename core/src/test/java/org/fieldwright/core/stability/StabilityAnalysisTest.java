@@ -125,6 +125,14 @@ class StabilityAnalysisTest {
     Surroundings pressure = report.surroundings().get(1);
     within4(pressure.perUnit(), -0.01);
     assertThat(pressure.delay().value()).isLessThan(600);
+    // The forecast is for the log's mean surroundings: room 22 °C, weather a little off 1013 hPa.
+    StabilityReport.ForecastPoint day = report.forecast().get(1);
+    double weather = 0;
+    for (int i = 0; i < 4320; i++) {
+      weather += weather(60.0 * i) / 4320;
+    }
+    assertThat(day.fieldPpm().value())
+        .isCloseTo(0.02 * day.time() / HOUR - 0.01 * weather, within(0.02));
   }
 
   private static double room(double t) {
