@@ -157,7 +157,7 @@ final class SummarySection {
     return results.stream()
         .filter(r -> r.limit().id().equals(limit.id()))
         .findFirst()
-        .orElse(new LimitResult(limit, null, null, null, Verdict.NOT_ASSESSED, List.of(), false));
+        .orElse(LimitResult.notAssessed(limit));
   }
 
   private void extremes(Page page) {

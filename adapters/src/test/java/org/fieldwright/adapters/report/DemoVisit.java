@@ -40,6 +40,8 @@ import org.fieldwright.core.reading.VettedSurvey.SuspectAngle;
 import org.fieldwright.core.reading.VettedSurvey.SuspectProbe;
 import org.fieldwright.core.reading.VettedSurvey.Used;
 import org.fieldwright.core.reading.VettedSurvey.Why;
+import org.fieldwright.core.uncertainty.Interval;
+import org.fieldwright.core.uncertainty.UncertaintyBudget;
 
 /**
  * A made-up visit of the size of a real one: 24 probes at 24 angles and a loading of 24 trays.
@@ -221,8 +223,7 @@ final class DemoVisit {
     List<LimitResult> results = new ArrayList<>();
     for (Limit limit : limits()) {
       if (limit.volume() == null) {
-        results.add(
-            new LimitResult(limit, null, null, null, Verdict.NOT_ASSESSED, List.of(), false));
+        results.add(LimitResult.notAssessed(limit));
         continue;
       }
       results.add(result(limit, limit.requireVolume(), ppm, uncertainty));
@@ -259,7 +260,11 @@ final class DemoVisit {
         value + 1.645 * u <= limit.limit()
             ? Verdict.MET
             : value - 1.645 * u > limit.limit() ? Verdict.NOT_MET : Verdict.UNDECIDED;
-    return new LimitResult(limit, value, u, 0.3 * u, verdict, peak ? both : List.of(), false);
+    Interval interval = new Interval(value - 2 * u, value + 2 * u);
+    UncertaintyBudget budget =
+        new UncertaintyBudget(List.of(new UncertaintyBudget.Line(FieldModel.Source.READING, u)));
+    return new LimitResult(
+        limit, value, u, 0.3 * u, interval, budget, verdict, peak ? both : List.of(), false);
   }
 
   private enum Sign {

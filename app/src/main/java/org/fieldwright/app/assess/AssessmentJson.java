@@ -12,6 +12,7 @@ import org.fieldwright.core.harmonic.Normalisation;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.reading.VettedSurvey;
+import org.fieldwright.core.uncertainty.UncertaintyBudget;
 import org.jspecify.annotations.Nullable;
 
 /** The document of {@code assess --json}; its schema is published with the formats. */
@@ -169,6 +170,18 @@ public final class AssessmentJson {
     node.put("value_ppm", r.valuePpm());
     node.put("uncertainty_ppm", r.uncertaintyPpm());
     node.put("noise_bias_ppm", r.noiseBiasPpm());
+    if (r.interval95() != null) {
+      node.putArray("interval_95_ppm").add(r.interval95().low()).add(r.interval95().high());
+    }
+    if (r.budget() != null) {
+      ArrayNode budget = node.putArray("budget");
+      for (UncertaintyBudget.Line line : r.budget().lines()) {
+        budget
+            .addObject()
+            .put("source", line.source().name().toLowerCase(Locale.ROOT))
+            .put("uncertainty_ppm", line.uncertaintyPpm());
+      }
+    }
     boolean drift = r.limit().volume() == null;
     node.put(drift ? "limit_ppm_per_hour" : "limit_ppm", r.limit().limit());
     node.put("verdict", r.verdict().id());

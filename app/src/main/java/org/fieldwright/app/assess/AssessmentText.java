@@ -12,6 +12,7 @@ import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.VettedSurvey;
+import org.fieldwright.core.uncertainty.UncertaintyBudget;
 
 /** The assessment for a person at a terminal: the answer first, then what it rests on. */
 public final class AssessmentText {
@@ -24,7 +25,12 @@ public final class AssessmentText {
     List<String> lines = new ArrayList<>();
     lines.add(title(a));
     lines.add("");
-    a.limits().forEach(r -> lines.add(verdict(r)));
+    for (LimitResult r : a.limits()) {
+      lines.add(verdict(r));
+      if (r.verdict() == LimitResult.Verdict.UNDECIDED) {
+        lines.addAll(wayOut(r));
+      }
+    }
     if (a.limits().isEmpty()) {
       lines.add("The magnet file states no limits.");
     }
@@ -68,6 +74,21 @@ public final class AssessmentText {
             volume(r.limit().requireVolume()),
             trim(r.limit().limit()),
             r.extrapolated() ? " (extrapolated)" : "");
+  }
+
+  /** What would settle an undecided limit. */
+  private static List<String> wayOut(LimitResult r) {
+    UncertaintyBudget budget = r.budget();
+    FieldModel.Source source = budget == null ? null : budget.dominant();
+    if (budget == null || source == null) {
+      return List.of();
+    }
+    return List.of(
+        "           its uncertainty is mostly the %s; half of that would leave ± %s ppm: %s"
+            .formatted(
+                source.words(),
+                significant(budget.afterHalvingDominantPpm()),
+                UncertaintyBudget.remedy(source)));
   }
 
   private static String measure(LimitResult r) {

@@ -8,50 +8,67 @@ import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.SolidHarmonics;
 import org.fieldwright.core.homogeneity.LimitResult.Extreme;
 import org.fieldwright.core.homogeneity.LimitResult.Verdict;
+import org.fieldwright.core.uncertainty.Interval;
+import org.fieldwright.core.uncertainty.UncertaintyBudget;
 
 /**
- * Holds limits against a field model: value, standard uncertainty, what noise did to the value, and
- * the verdict. A model with zero covariance (a prediction) is judged with u = 0.
+ * Holds limits against a field model: value, standard uncertainty and its budget, what noise did to
+ * the value, a 95 % interval, and the verdict. A model with zero covariance (a prediction) is
+ * judged with u = 0.
  *
- * <p>Uncertainty of peak-to-peak: linear, with the basis at the maximum less the basis at the
- * minimum as gradient (an extreme's own motion is of second order). Noise raises it on average;
- * {@link PeakToPeakNoise} says by how much. Uncertainty of an RMS: from the mean square, see {@link
- * #assess}.
+ * <p>Peak-to-peak: linear uncertainty, with the basis at the maximum less the basis at the minimum
+ * as gradient (an extreme's own motion is of second order). Noise raises it on average; {@link
+ * PeakToPeakNoise} says by how much. The value stays that of the fitted field, so the bias is added
+ * to its uncertainty in quadrature; the interval is corrected for it.
+ *
+ * <p>RMS: with mean square q = cᵀWc of the fitted coefficients, noise of covariance C has added
+ * tr(WC) on average, so q − tr(WC) estimates the true one, with variance 4 cᵀWCWc − 2 tr(WCWC), the
+ * first term itself being raised by noise by 4 tr(WCWC). Near zero the square root is not linear:
+ * the uncertainty of the root is then √u(q), never more. The interval is that of the mean square.
  */
 public final class HomogeneityAssessment {
   /** Volumes that reach beyond the readings by more than this factor are extrapolated. */
   private static final double MEASURED_MARGIN = 1.001;
 
-  private HomogeneityAssessment() {}
+  private static final double NORMAL_95 = 1.96;
+
+  private final FieldModel model;
+  private final boolean certain;
+
+  private HomogeneityAssessment(FieldModel model) {
+    this.model = model;
+    certain = isZero(model.covariance());
+  }
 
   /** One result for each limit, in order; drift is not assessed here. */
   public static List<LimitResult> assess(FieldModel model, List<Limit> limits) {
-    boolean uncertain = isUncertain(model.covariance());
-    return limits.stream().map(limit -> assess(model, limit, uncertain)).toList();
+    HomogeneityAssessment assessment = new HomogeneityAssessment(model);
+    return limits.stream().map(assessment::assess).toList();
   }
 
-  private static LimitResult assess(FieldModel model, Limit limit, boolean uncertain) {
-    if (limit.measure() == Limit.Measure.DRIFT) {
-      return new LimitResult(limit, null, null, null, Verdict.NOT_ASSESSED, List.of(), false);
-    }
-    return limit.measure() == Limit.Measure.PEAK_TO_PEAK
-        ? peakToPeak(model, limit, uncertain)
-        : rms(model, limit, uncertain);
+  private LimitResult assess(Limit limit) {
+    return switch (limit.measure()) {
+      case DRIFT -> LimitResult.notAssessed(limit);
+      case PEAK_TO_PEAK -> peakToPeak(limit);
+      case SURFACE_RMS, VOLUME_RMS -> rms(limit);
+    };
   }
 
-  private static LimitResult peakToPeak(FieldModel model, Limit limit, boolean uncertain) {
-    Volume volume = limit.requireVolume();
-    SurfaceExtremes search = new SurfaceExtremes(volume);
+  private LimitResult peakToPeak(Limit limit) {
+    SurfaceExtremes search = new SurfaceExtremes(limit.requireVolume());
     Extremes found = search.of(model.ppm());
-    double u = 0;
-    double bias = 0;
-    if (uncertain) {
-      u = Math.sqrt(model.covariance().varianceOf(difference(model.ppm(), found)));
-      bias =
-          new PeakToPeakNoise(model.ppm(), model.covariance(), search).bias(found.peakToPeak(), u);
-    }
     List<Extreme> extremes = List.of(found.max(), found.min());
-    return result(model, limit, found.peakToPeak(), u, bias, extremes);
+    double value = found.peakToPeak();
+    if (certain) {
+      return certain(limit, value, extremes);
+    }
+    double[] gradient = difference(model.ppm(), found);
+    double linear = Math.sqrt(model.covariance().varianceOf(gradient));
+    PeakToPeakNoise.Effect noise =
+        new PeakToPeakNoise(model.ppm(), model.covariance(), search).effect(value, linear);
+    UncertaintyBudget budget = UncertaintyBudget.of(model.shares(), gradient, linear);
+    double u = Math.hypot(linear, noise.bias());
+    return result(limit, value, u, noise.bias(), noise.interval(), budget, extremes);
   }
 
   /** The gradient of peak-to-peak by the coefficients. */
@@ -65,45 +82,56 @@ public final class HomogeneityAssessment {
     return g;
   }
 
-  /**
-   * With mean square q = cᵀWc of the fitted coefficients, noise of covariance C has added tr(WC) on
-   * average, so q − tr(WC) estimates the true one, with variance 4 cᵀWCWc − 2 tr(WCWC), the first
-   * term itself being raised by noise by 4 tr(WCWC). Near zero the square root is not linear: the
-   * uncertainty of the root is then √u(q), never more.
-   */
-  private static LimitResult rms(FieldModel model, Limit limit, boolean uncertain) {
+  private LimitResult rms(Limit limit) {
     Volume volume = limit.requireVolume();
     double plain = Rms.of(model.ppm(), volume, limit.measure());
-    if (!uncertain) {
-      return result(model, limit, plain, 0, 0, List.of());
+    if (certain) {
+      return certain(limit, plain, List.of());
     }
     Covariance c = model.covariance();
-    // Degrees above those of the covariance are certain; across degrees W is weak, on a sphere
-    // zero.
+    // Degrees above the covariance's are certain; W hardly couples them, on a sphere not at all.
     Expansion noisy = model.ppm().withDegree((int) Math.round(Math.sqrt(c.size())) - 1);
     MeanSquareForm form = MeanSquareForm.of(volume, limit.measure(), noisy);
-    double value = Math.sqrt(Math.max(0, plain * plain - form.noiseMeanSquare(c)));
+    double square = plain * plain - form.noiseMeanSquare(c);
+    double value = Math.sqrt(Math.max(0, square));
+    double[] gradient = form.times(noisy.coefficients());
     double fromNoise = form.noiseMeanSquareVariance(c);
-    double linear = 4 * c.varianceOf(form.times(noisy.coefficients()));
-    double uSquare = Math.sqrt(Math.max(fromNoise, linear - fromNoise));
+    double uSquare = Math.sqrt(Math.max(fromNoise, 4 * c.varianceOf(gradient) - fromNoise));
     double u = Math.min(uSquare / (2 * value), Math.sqrt(uSquare));
-    return result(model, limit, value, u, plain - value, List.of());
+    Interval interval =
+        new Interval(
+            Math.sqrt(Math.max(0, square - NORMAL_95 * uSquare)),
+            Math.sqrt(Math.max(0, square + NORMAL_95 * uSquare)));
+    UncertaintyBudget budget = UncertaintyBudget.of(model.shares(), gradient, u);
+    return result(limit, value, u, plain - value, interval, budget, List.of());
   }
 
-  private static LimitResult result(
-      FieldModel model, Limit limit, double value, double u, double bias, List<Extreme> extremes) {
+  private LimitResult certain(Limit limit, double value, List<Extreme> extremes) {
+    UncertaintyBudget nothing = new UncertaintyBudget(List.of());
+    return result(limit, value, 0, 0, new Interval(value, value), nothing, extremes);
+  }
+
+  private LimitResult result(
+      Limit limit,
+      double value,
+      double u,
+      double bias,
+      Interval interval,
+      UncertaintyBudget budget,
+      List<Extreme> extremes) {
     boolean extrapolated =
         limit.requireVolume().outerRadius() > MEASURED_MARGIN * model.measuredRadius();
     Verdict verdict = GuardedAcceptance.decide(value, u, limit.limit());
-    return new LimitResult(limit, value, u, bias, verdict, extremes, extrapolated);
+    return new LimitResult(
+        limit, value, u, bias, interval, budget, verdict, extremes, extrapolated);
   }
 
-  private static boolean isUncertain(Covariance covariance) {
+  private static boolean isZero(Covariance covariance) {
     for (int i = 0; i < covariance.size(); i++) {
       if (covariance.at(i, i) > 0) {
-        return true;
+        return false;
       }
     }
-    return false;
+    return true;
   }
 }

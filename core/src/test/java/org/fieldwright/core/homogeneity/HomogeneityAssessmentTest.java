@@ -106,7 +106,7 @@ class HomogeneityAssessmentTest {
             ? SurfaceExtremes.of(truth, SPHERE).peakToPeak()
             : Rms.of(truth, SPHERE, measure);
     SplittableRandom random = new SplittableRandom(seed);
-    int surveys = 400;
+    int surveys = 150;
     double sum = 0;
     double squares = 0;
     double stated = 0;
@@ -125,7 +125,7 @@ class HomogeneityAssessmentTest {
     }
     double mean = sum / surveys;
     double scatter = Math.sqrt(squares / surveys - mean * mean);
-    assertThat(stated).as("seed %d", seed).isCloseTo(scatter, within(0.12 * scatter));
+    assertThat(stated).as("seed %d", seed).isCloseTo(scatter, within(0.2 * scatter));
     if (measure == Measure.PEAK_TO_PEAK) {
       assertThat(mean).isPositive().isCloseTo(bias, within(0.5 * bias));
     } else {
