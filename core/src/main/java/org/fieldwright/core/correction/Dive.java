@@ -182,11 +182,35 @@ final class Dive {
   /**
    * Rounds every free column; the values of all columns, or null if the cutoff was not met. Told to
    * stop, it rounds the rest as they stand.
+   *
+   * @param batch how many columns are rounded between two solutions: 1 is best, more is faster
    */
-  double @Nullable [] run(SplittableRandom random, double daring, Progress progress) {
+  double @Nullable [] run(SplittableRandom random, double daring, int batch, Progress progress) {
     if (!settle()) {
       return null;
     }
+    int pending = 0;
+    int sinceCut = 0;
+    for (int k : order(random, daring)) {
+      if (progress.shouldStop()) {
+        return roundedAsItStands();
+      }
+      double v = program.solution()[k];
+      double nearest = Math.rint(v);
+      program.setBounds(k, nearest, nearest);
+      if (Math.abs(v - nearest) < WHOLE || ++pending < batch) {
+        continue;
+      }
+      pending = 0;
+      if (!solveAgain(k, v, nearest) || (++sinceCut % 8 == 0 && addCuts() > 0 && !settle())) {
+        return null;
+      }
+    }
+    return settle() ? rounded() : null;
+  }
+
+  /** Columns that move the field most first, shuffled a little where daring. */
+  private int[] order(SplittableRandom random, double daring) {
     Integer[] order = new Integer[free.length];
     double[] key = new double[free.length];
     for (int k = 0; k < free.length; k++) {
@@ -194,34 +218,21 @@ final class Dive {
       key[k] = -strength[free[k]] * Math.exp(daring * random.nextDouble());
     }
     Arrays.sort(order, (a, b) -> Double.compare(key[a], key[b]));
-    int sinceCut = 0;
-    for (int k : order) {
-      if (progress.shouldStop()) {
-        return roundedAsItStands();
-      }
-      double v = program.solution()[k];
-      double nearest = Math.rint(v);
-      double second = v > nearest ? nearest + 1 : nearest - 1;
-      boolean whole = Math.abs(v - nearest) < WHOLE;
-      program.setBounds(k, nearest, nearest);
-      if (whole) {
-        continue;
-      }
-      solves++;
-      if (program.resolve(MOST_PIVOTS) != BoundedSimplex.Status.OPTIMAL) {
-        if (second < problem.lower()[free[k]] || second > problem.upper()[free[k]]) {
-          return null;
-        }
-        program.setBounds(k, second, second);
-        if (program.resolve(MOST_PIVOTS) != BoundedSimplex.Status.OPTIMAL) {
-          return null;
-        }
-      }
-      if (++sinceCut % 8 == 0 && addCuts() > 0 && !settle()) {
-        return null;
-      }
+    return Arrays.stream(order).mapToInt(Integer::intValue).toArray();
+  }
+
+  /** Lets the free columns answer; where the nearest number leaves no way, tries the second. */
+  private boolean solveAgain(int k, double v, double nearest) {
+    solves++;
+    if (program.resolve(MOST_PIVOTS) == BoundedSimplex.Status.OPTIMAL) {
+      return true;
     }
-    return settle() ? rounded() : null;
+    double second = v > nearest ? nearest + 1 : nearest - 1;
+    if (second < problem.lower()[free[k]] || second > problem.upper()[free[k]]) {
+      return false;
+    }
+    program.setBounds(k, second, second);
+    return program.resolve(MOST_PIVOTS) == BoundedSimplex.Status.OPTIMAL;
   }
 
   private double @Nullable [] roundedAsItStands() {

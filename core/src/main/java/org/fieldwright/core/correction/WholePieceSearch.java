@@ -13,6 +13,7 @@ import org.fieldwright.core.Progress;
 final class WholePieceSearch {
   private static final int FEWEST_FREED = 16;
   private static final int MOST_FREED = 60;
+  private static final int QUICK_BATCH = 16;
   private static final double DARING = 0.5;
   private static final double LEAST_GAIN = 1e-4;
   private static final double NEAR_PEAK = 0.95; // of the half width: what may peak beyond it
@@ -72,7 +73,9 @@ final class WholePieceSearch {
   private void round(double[] relaxed) {
     int[] all = new int[relaxed.length];
     Arrays.setAll(all, j -> j);
-    tryDive(all, relaxed, 0);
+    tryDive(all, relaxed, 0, QUICK_BATCH); // something decent soon, whatever the machine
+    progress.report("rounding", Double.NaN, bestObjective);
+    tryDive(all, relaxed, 0, 1);
   }
 
   private void improve(double[] from) {
@@ -86,15 +89,15 @@ final class WholePieceSearch {
       order[i] = order[other];
       order[other] = swapped;
     }
-    tryDive(Arrays.copyOf(order, k), from, DARING);
+    tryDive(Arrays.copyOf(order, k), from, DARING, 1);
   }
 
-  private void tryDive(int[] free, double[] start, double daring) {
+  private void tryDive(int[] free, double[] start, double daring, int batch) {
     double[] field = new double[points.size()];
     points.field(start, field);
     double cutoff = bestObjective - LEAST_GAIN * Math.abs(bestObjective);
     Dive dive = new Dive(problem, points, free, strength, start, field, cutoff);
-    double[] found = dive.run(random, daring, progress);
+    double[] found = dive.run(random, daring, batch, progress);
     if (found != null) {
       double objective = judge(found);
       if (objective < bestObjective) {
