@@ -48,6 +48,9 @@ final class FaultSearch {
   /** More faults than this share of readings, probes or angles means the model is wrong instead. */
   private static final double MOST_FAULTS = 0.25;
 
+  /** A further probe must be off by at least this share of what the worst one is. */
+  private static final double DWARFED = 0.33;
+
   private static final int MOST_PASSES = 6;
 
   private static final double LEAST_REDUNDANCY = 1e-4;
@@ -187,7 +190,7 @@ final class FaultSearch {
           (shared.residualSumOfSquares() - fit.residualSumOfSquares()) / variance
               - SwapSearch.PRICE * (own - 1);
       double size = Math.abs(valueOf(shared, g));
-      if (explained < 0 && size > BEYOND_STATED * g.stated) {
+      if (explained < 0 && size > BEYOND_STATED * g.stated && !isDwarfed(g, size)) {
         fit = shared;
         changed = true;
       }
@@ -305,7 +308,11 @@ final class FaultSearch {
       }
       double z = Math.abs(score[0]) / Math.sqrt(score[1]);
       double size = Math.abs(score[0] / score[1]);
-      if (z > best && size > BEYOND_STATED * g.stated && !isFreed(g) && isShared(g)) {
+      if (z > best
+          && size > BEYOND_STATED * g.stated
+          && !isFreed(g)
+          && isShared(g)
+          && !isDwarfed(g, size)) {
         best = z;
         strongest = g;
       }
@@ -339,6 +346,23 @@ final class FaultSearch {
       restSquare -= loud[1];
     }
     return sign * restAlong / restSquare > 0.5 * sign * along / square;
+  }
+
+  /**
+   * Whether a probe is off by little beside one already found: what a field richer than the model
+   * leaves of the large offset looks like small ones elsewhere.
+   */
+  private boolean isDwarfed(Group g, double size) {
+    if (g.label instanceof ProbeFault) {
+      for (Group other : groups) {
+        if (other.label instanceof ProbeFault && isFreed(other)) {
+          if (size < DWARFED * Math.abs(valueOf(fit, other))) {
+            return true;
+          }
+        }
+      }
+    }
+    return false;
   }
 
   private boolean isFreed(Group g) {
