@@ -77,6 +77,29 @@ public final class LoadingFile {
     return changes;
   }
 
+  /** What lies where after the changes in a file were made to what is installed. */
+  public static Loading readChanged(Path path, IronSystem iron) {
+    Map<Place, Integer> counts = new TreeMap<>(iron.installed().counts());
+    readChanges(path, iron)
+        .forEach(
+            (place, change) -> {
+              int after = iron.installed().count(place) + change;
+              if (after < 0) {
+                throw new BadInput(
+                    "%s: found %d of piece %s to take out of tray %d, pocket %d, where %d lie"
+                        .formatted(
+                            path,
+                            -change,
+                            place.piece(),
+                            place.tray(),
+                            place.pocket(),
+                            iron.installed().count(place)));
+              }
+              counts.put(place, after);
+            });
+    return new Loading(counts);
+  }
+
   private static Place newPlace(
       Cells cells, Columns columns, IronSystem iron, Map<Place, Integer> seen) {
     int tray = cells.requireInteger(columns.at("tray"), 1, MOST_PIECES);

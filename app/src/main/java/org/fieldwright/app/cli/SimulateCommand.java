@@ -3,6 +3,7 @@ package org.fieldwright.app.cli;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.concurrent.Callable;
 import org.fieldwright.app.simulate.SimulateService;
@@ -39,7 +40,7 @@ final class SimulateCommand implements Callable<Integer> {
   }
 
   @Override
-  public Integer call() {
+  public Integer call() throws IOException {
     SimulateService service = new SimulateService();
     Simulated simulated =
         loaded == null ? service.simulate(scenario, out) : service.next(scenario, loaded, out);

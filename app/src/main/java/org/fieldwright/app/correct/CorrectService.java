@@ -2,15 +2,12 @@ package org.fieldwright.app.correct;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
-import java.util.Map;
 import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
-import org.fieldwright.core.correction.Loading.Place;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.ShimPlanner;
 import org.fieldwright.core.correction.ShimRequest;
@@ -58,26 +55,8 @@ public final class CorrectService {
   /** What the changes in a loading file do to the field, as if they had just been planned. */
   public static Plan evaluate(
       Magnet magnet, FieldModel model, Path changes, Options options, Progress progress) {
-    IronSystem iron = iron(magnet);
-    Map<Place, Integer> counts = new HashMap<>(iron.installed().counts());
-    LoadingFile.readChanges(changes, iron)
-        .forEach(
-            (place, change) -> {
-              int after = iron.installed().count(place) + change;
-              if (after < 0) {
-                throw new BadInput(
-                    "%s: found %d of piece %s to take out of tray %d, pocket %d, where %d lie"
-                        .formatted(
-                            changes,
-                            -change,
-                            place.piece(),
-                            place.tray(),
-                            place.pocket(),
-                            iron.installed().count(place)));
-              }
-              counts.put(place, after);
-            });
-    return planner(magnet).evaluate(model, request(magnet, options), new Loading(counts), progress);
+    Loading loading = LoadingFile.readChanged(changes, iron(magnet));
+    return planner(magnet).evaluate(model, request(magnet, options), loading, progress);
   }
 
   /** Writes what a plan changes as a loading file, whole or not at all. */

@@ -12,21 +12,16 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import org.fieldwright.adapters.WholeFolder;
-import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
+import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.evidence.ReportService;
 import org.fieldwright.app.simulate.SimulateService;
 import org.fieldwright.app.simulate.SimulateService.Simulated;
 import org.fieldwright.app.watch.WatchService;
 import org.fieldwright.app.watch.Watched;
-import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Plan;
-import org.fieldwright.core.correction.ShimPlanner;
-import org.fieldwright.core.correction.ShimRequest;
-import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.LimitResult;
-import org.fieldwright.core.magnet.Magnet;
 import org.fieldwright.core.stability.DriftVerdict;
 
 /**
@@ -78,16 +73,14 @@ public final class DemoService {
     Watched watched = new WatchService().watch(first.logs().get(0), first.magnetFile());
     watched.report().limits().forEach(drift -> narrator.say("   " + line(drift)));
 
-    Magnet magnet = before.magnet();
-    IronSystem iron = Objects.requireNonNull(magnet.iron(), "the demonstration has iron");
-    narrator.say("3  Iron is planned for limit " + target(magnet).id());
+    narrator.say("3  Iron is planned");
     Plan plan =
         narrator.watch(
             progress ->
-                new ShimPlanner(iron, magnet.fieldAxis(), magnet.limits())
-                    .plan(before.model(), ShimRequest.peakToPeak(target(magnet)), progress));
+                CorrectService.plan(
+                    before.magnet(), before.model(), CorrectService.Options.DEFAULT, progress));
     Path loading = folder.resolve("loading.csv");
-    LoadingFile.writeChanges(loading, plan.installed(), plan.planned());
+    CorrectService.writeChanges(loading, plan);
     narrator.say("   " + planned(plan) + ": " + loading);
 
     Simulated second = simulate.next(scenario, plan.planned(), folder);
@@ -118,13 +111,6 @@ public final class DemoService {
         simulated.surveys().get(0), simulated.magnetFile(), AssessService.Options.DEFAULT);
   }
 
-  private static Limit target(Magnet magnet) {
-    return magnet.limits().stream()
-        .filter(limit -> limit.measure() == Limit.Measure.PEAK_TO_PEAK)
-        .findFirst()
-        .orElseThrow();
-  }
-
   private static String trust(Assessment a) {
     return String.format(
         Locale.ROOT,
@@ -140,7 +126,8 @@ public final class DemoService {
     Double bound = plan.relaxedBoundPpm();
     return String.format(
         Locale.ROOT,
-        "%.1f ppm → %.2f ppm (no plan can do better than %.2f) with %d pieces, %.0f g in %d pockets",
+        "limit %s: %.1f ppm → %.2f ppm (no plan can do better than %.2f) with %d pieces, %.0f g in %d pockets",
+        plan.limitId(),
         plan.beforePpm(),
         plan.plannedPpm(),
         bound == null ? 0 : bound,

@@ -8,7 +8,6 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -20,7 +19,6 @@ import org.fieldwright.adapters.files.SurveyWriter;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
-import org.fieldwright.core.correction.Loading.Place;
 import org.fieldwright.core.reading.Survey;
 import org.fieldwright.core.simulation.Scenario;
 import org.fieldwright.core.simulation.Scenario.PlannedLog;
@@ -49,7 +47,7 @@ public final class SimulateService {
   }
 
   /** The scenario's surveys and logs, with what the magnet file says is installed. */
-  public Simulated simulate(Path scenarioFile, Path out) {
+  public Simulated simulate(Path scenarioFile, Path out) throws IOException {
     ScenarioFile.Loaded loaded = ScenarioFile.load(scenarioFile);
     Scenario scenario = loaded.scenario();
     return write(loaded, scenario.installed(), scenario.surveys(), scenario.logs(), TRUTH, out);
@@ -60,24 +58,23 @@ public final class SimulateService {
    *
    * @param changesFile what changed in the pockets, as {@code shim --loading} writes it
    */
-  public Simulated next(Path scenarioFile, Path changesFile, Path out) {
+  public Simulated next(Path scenarioFile, Path changesFile, Path out) throws IOException {
     ScenarioFile.Loaded loaded = ScenarioFile.load(scenarioFile);
-    Scenario scenario = loaded.scenario();
-    IronSystem iron = scenario.magnet().iron();
+    IronSystem iron = loaded.scenario().magnet().iron();
     if (iron == null) {
       throw new BadInput(
           loaded.magnetFile() + ": found no iron, expected pockets that the changes belong to");
     }
-    return next(
-        loaded, changed(scenario, LoadingFile.readChanges(changesFile, iron), changesFile), out);
+    return next(loaded, LoadingFile.readChanged(changesFile, iron), out);
   }
 
   /** The scenario's next survey with this in the pockets. */
-  public Simulated next(Path scenarioFile, Loading loading, Path out) {
+  public Simulated next(Path scenarioFile, Loading loading, Path out) throws IOException {
     return next(ScenarioFile.load(scenarioFile), loading, out);
   }
 
-  private static Simulated next(ScenarioFile.Loaded loaded, Loading loading, Path out) {
+  private static Simulated next(ScenarioFile.Loaded loaded, Loading loading, Path out)
+      throws IOException {
     PlannedSurvey next = loaded.scenario().next();
     if (next == null) {
       throw new BadInput(
@@ -88,34 +85,14 @@ public final class SimulateService {
     return write(loaded, loading, List.of(next), List.of(), TRUTH_AFTER, out);
   }
 
-  private static Loading changed(Scenario scenario, Map<Place, Integer> changes, Path file) {
-    Map<Place, Integer> counts = new HashMap<>(scenario.installed().counts());
-    changes.forEach((place, change) -> counts.merge(place, change, Integer::sum));
-    counts.forEach(
-        (place, count) -> {
-          if (count < 0) {
-            throw new BadInput(
-                file
-                    + ": found more pieces taken out than lie there, expected at most those"
-                    + " (tray "
-                    + place.tray()
-                    + ", pocket "
-                    + place.pocket()
-                    + ", piece "
-                    + place.piece()
-                    + ")");
-          }
-        });
-    return new Loading(counts);
-  }
-
   private static Simulated write(
       ScenarioFile.Loaded loaded,
       Loading loading,
       List<PlannedSurvey> surveys,
       List<PlannedLog> logs,
       String truthName,
-      Path out) {
+      Path out)
+      throws IOException {
     Scenario scenario = loaded.scenario();
     double gamma = scenario.magnet().array().gammaMHzPerT();
     Map<String, byte[]> files = new LinkedHashMap<>();
@@ -135,16 +112,13 @@ public final class SimulateService {
     }
     ObjectNode truth = TruthJson.of(scenario, Truth.of(scenario, loading), taken);
     put(files, truthName, json(truth));
-    try {
-      WholeFolder.write(out, files);
-    } catch (IOException e) {
-      throw new BadInput(out + ": cannot be written (" + e + ")", e);
-    }
+    WholeFolder.write(out, files);
     return new Simulated(out.resolve(magnetFile), surveyFiles, logFiles, out.resolve(truthName));
   }
 
   /** The magnet file and the tables it names, under the names it knows them by. */
-  private static String copyMagnet(ScenarioFile.Loaded loaded, Map<String, byte[]> files) {
+  private static String copyMagnet(ScenarioFile.Loaded loaded, Map<String, byte[]> files)
+      throws IOException {
     Path folder = loaded.magnetFile().toAbsolutePath().normalize().getParent();
     String name = String.valueOf(loaded.magnetFile().getFileName());
     for (Path source : loaded.magnetSources()) {
@@ -152,11 +126,7 @@ public final class SimulateService {
           folder == null
               ? source.getFileName()
               : folder.relativize(source.toAbsolutePath().normalize());
-      try {
-        put(files, relative.toString(), Files.readAllBytes(source));
-      } catch (IOException e) {
-        throw new BadInput(source + ": cannot be read (" + e + ")", e);
-      }
+      put(files, relative.toString(), Files.readAllBytes(source));
     }
     return name;
   }

@@ -125,7 +125,7 @@ class SimulateServiceTest {
   }
 
   @Test
-  void vettingFindsWhatWasPutIn() {
+  void vettingFindsWhatWasPutIn() throws IOException {
     SimulateService.Simulated simulated =
         new SimulateService().simulate(scenario, folder.resolve("out"));
     Assessment assessed =

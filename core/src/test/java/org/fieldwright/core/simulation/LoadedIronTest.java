@@ -108,6 +108,9 @@ class LoadedIronTest {
     assertThat(spread(lot)).isLessThan(1e-9);
     double off = worth(lot.sources(everywhere("thin", 25)).get(0)) / 25 - 1;
     assertThat(Math.abs(off)).isBetween(1e-4, 0.04);
+    // A lot is a lot, however many of it lie in the pocket.
+    assertThat(worth(lot.sources(everywhere("thin", 3)).get(0)) / 3 - 1)
+        .isCloseTo(off, within(1e-12));
   }
 
   private static double spread(LoadedIron loaded) {

@@ -160,6 +160,18 @@ class SurveySimulatorTest {
     assertThat(Math.sqrt(stated / count)).isCloseTo(0.4, within(0.016));
   }
 
+  /** A single repeat has all of the noise and no standard deviation of its own. */
+  @Test
+  void singleRepeatIsNoisy() {
+    SurveyConditions single =
+        new SurveyConditions(START, List.of(0.0), List.of(), 2, 20, 1, 0.4, 0, 0, 0, List.of());
+    for (Reading r : take(single, 20260318).readings()) {
+      double truth = MAGNET.magnitude(r.position());
+      assertThat(Math.abs(Objects.requireNonNull(r.field()) / truth - 1)).isGreaterThan(1e-10);
+      assertThat(r.sd()).isNull();
+    }
+  }
+
   @Test
   void arrayKeepsItsImperfectionsAndSeedsDiffer() {
     ProbeArray array = array();
