@@ -98,12 +98,23 @@ public final class HomogeneityAssessment {
     double fromNoise = form.noiseMeanSquareVariance(c);
     double uSquare = Math.sqrt(Math.max(fromNoise, 4 * c.varianceOf(gradient) - fromNoise));
     double u = Math.min(uSquare / (2 * value), Math.sqrt(uSquare));
-    Interval interval =
-        new Interval(
-            Math.sqrt(Math.max(0, square - NORMAL_95 * uSquare)),
-            Math.sqrt(Math.max(0, square + NORMAL_95 * uSquare)));
+    double perSquare = c.varianceOf(gradient) / (plain * plain);
+    Interval interval = rmsInterval(square, fromNoise, perSquare);
     UncertaintyBudget budget = UncertaintyBudget.of(model.shares(), gradient, u);
     return result(limit, value, u, plain - value, interval, budget, List.of());
+  }
+
+  /**
+   * The true mean squares q from which the estimate lies no farther than 1.96 of the standard
+   * deviations it would have there, √(v + 4κq): as Wilson's interval, the scatter is that of the
+   * candidate truth and not of the estimate, which when low would understate it.
+   */
+  private static Interval rmsInterval(double estimate, double v, double kappa) {
+    double centre = estimate + 2 * NORMAL_95 * NORMAL_95 * kappa;
+    double inside = v + 4 * kappa * estimate + 4 * NORMAL_95 * NORMAL_95 * kappa * kappa;
+    double half = NORMAL_95 * Math.sqrt(Math.max(v, inside));
+    return new Interval(
+        Math.sqrt(Math.max(0, centre - half)), Math.sqrt(Math.max(0, centre + half)));
   }
 
   private LimitResult certain(Limit limit, double value, List<Extreme> extremes) {

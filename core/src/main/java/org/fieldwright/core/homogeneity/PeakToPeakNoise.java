@@ -33,7 +33,7 @@ final class PeakToPeakNoise {
    * The stand-in is not the truth: the mean rise found about it is itself uncertain by about this
    * share (measured over fields from pure signal to nearly pure noise).
    */
-  private static final double BIAS_UNCERTAINTY = 0.25;
+  private static final double BIAS_UNCERTAINTY = 0.4;
 
   private static final double NORMAL_95 = 1.96;
 
