@@ -8,6 +8,8 @@ import java.nio.file.FileSystemException;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
@@ -111,6 +113,12 @@ final class CommandRunner {
   private static final class Plain implements IFactory {
     @Override
     public <K> K create(Class<K> type) throws Exception {
+      if (type.isAssignableFrom(ArrayList.class)) { // an option that may be given several times
+        return type.cast(new ArrayList<>());
+      }
+      if (type.isAssignableFrom(LinkedHashSet.class)) {
+        return type.cast(new LinkedHashSet<>());
+      }
       return type.getDeclaredConstructor().newInstance();
     }
   }

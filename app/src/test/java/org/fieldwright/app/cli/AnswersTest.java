@@ -57,6 +57,26 @@ class AnswersTest {
   }
 
   @Test
+  void thePersonsWordOnRowsStands() throws IOException {
+    JsonNode survey =
+        json(CommandLineCall.run(
+                "assess",
+                SURVEY,
+                "--magnet",
+                MAGNET,
+                "--leave-out",
+                "5,6",
+                "--keep",
+                "7",
+                "--degree",
+                "4",
+                "--json"))
+            .get("survey");
+    assertThat(survey.get("set_aside").get(0).get("row").asInt()).isEqualTo(5);
+    assertThat(survey.get("set_aside").get(1).get("why").asText()).isEqualTo("excluded");
+  }
+
+  @Test
   void theGateCloses() {
     CommandLineCall call = CommandLineCall.run("assess", SURVEY, "--magnet", MAGNET, "--gate");
     assertThat(call.status()).isEqualTo(ExitStatus.LIMIT_NOT_MET);
