@@ -70,23 +70,9 @@ final class IronSection {
             errors(map.get("errors")),
             pocketsReader.plusZEnd(),
             stack(map.get("stack")));
-    return installed == null ? empty : withInstalled(empty, installed);
-  }
-
-  private IronSystem withInstalled(IronSystem s, YamlNode node) {
-    Loading loading = LoadingFile.read(companions.resolve(node), s);
-    return new IronSystem(
-        s.pockets(),
-        s.pieces(),
-        s.capacity(),
-        s.trayMassLimit(),
-        s.forbidden(),
-        loading,
-        s.strength(),
-        s.temperatureC(),
-        s.errors(),
-        s.plusZEnd(),
-        s.stack());
+    return installed == null
+        ? empty
+        : empty.withInstalled(LoadingFile.read(companions.resolve(installed), empty));
   }
 
   private static Capacity capacity(YamlMap map) {

@@ -16,6 +16,7 @@ import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.IronSystem.PocketId;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Pocket;
+import org.fieldwright.core.correction.Promise;
 
 /** What to load, all trays at a glance. */
 final class PlanSection {
@@ -83,13 +84,13 @@ final class PlanSection {
               "least iron possible",
               "%s g, with parts of pieces".formatted(Quantity.decimals(massBound * 1e3, 0))));
     }
-    Double promised = plan.promisedPpm95();
-    if (promised != null) {
+    Promise promise = plan.promise();
+    if (promise != null) {
       facts.add(
           new Fact(
               "promised",
               "%s ppm or better in 95 of 100 cases, given the errors of pieces, places and survey"
-                  .formatted(Quantity.significant(promised, 3))));
+                  .formatted(Quantity.significant(promise.ppm95(), 3))));
     }
     facts.add(
         new Fact(

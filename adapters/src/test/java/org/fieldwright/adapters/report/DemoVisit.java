@@ -17,6 +17,7 @@ import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.PieceType;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Pocket;
+import org.fieldwright.core.correction.Promise;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.harmonic.Covariance;
@@ -315,7 +316,7 @@ final class DemoVisit {
         null,
         Objects.requireNonNull(after.get(0).valuePpm()),
         0,
-        9.04,
+        new Promise(8.1, 9.04, 0.05, 400, 95, 0.01),
         iron.installed(),
         new Loading(planned),
         added,

@@ -9,6 +9,8 @@ import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.correction.Promise;
+import org.fieldwright.core.correction.PromiseForecast;
 import org.fieldwright.core.correction.ShimPlanner;
 import org.fieldwright.core.correction.ShimRequest;
 import org.fieldwright.core.harmonic.FieldModel;
@@ -49,14 +51,30 @@ public final class CorrectService {
 
   /** The best plan found until the progress said stop or the iterations were done. */
   public static Plan plan(Magnet magnet, FieldModel model, Options options, Progress progress) {
-    return planner(magnet).plan(model, request(magnet, options), progress);
+    ShimRequest request = request(magnet, options);
+    return promising(magnet, model, request, planner(magnet).plan(model, request, progress));
   }
 
   /** What the changes in a loading file do to the field, as if they had just been planned. */
   public static Plan evaluate(
       Magnet magnet, FieldModel model, Path changes, Options options, Progress progress) {
     Loading loading = LoadingFile.readChanged(changes, iron(magnet));
-    return planner(magnet).evaluate(model, request(magnet, options), loading, progress);
+    ShimRequest request = request(magnet, options);
+    Plan plan = planner(magnet).evaluate(model, request, loading, progress);
+    return promising(magnet, model, request, plan);
+  }
+
+  private static Plan promising(Magnet magnet, FieldModel model, ShimRequest request, Plan plan) {
+    IronSystem iron = iron(magnet);
+    Promise promise =
+        new PromiseForecast(iron, magnet.fieldAxis())
+            .promise(model, plan.installed(), plan.planned(), request.target().requireVolume());
+    List<String> warnings =
+        iron.errors() != null
+            ? List.of()
+            : List.of(
+                "the magnet file states no iron.errors: the promise covers the survey's uncertainty alone");
+    return plan.promising(promise, warnings);
   }
 
   /** Writes what a plan changes as a loading file, whole or not at all. */

@@ -7,6 +7,7 @@ import java.util.TreeSet;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.correction.Promise;
 
 /** The document of {@code shim --json}; its schema is published with the formats. */
 public final class PlanJson {
@@ -30,7 +31,11 @@ public final class PlanJson {
     }
     root.put("planned_ppm", plan.plannedPpm());
     root.put("missed_by_ppm", plan.missedByPpm());
-    root.put("promised_ppm_95", plan.promisedPpm95());
+    Promise promise = plan.promise();
+    root.put("promised_ppm_95", promise == null ? null : (Double) promise.ppm95());
+    if (promise != null) {
+      root.set("promise", promise(promise));
+    }
     root.put("pieces_added", plan.piecesAdded());
     root.put("pieces_removed", plan.piecesRemoved());
     root.put("mass_added_g", GRAMS * plan.massAdded());
@@ -53,6 +58,17 @@ public final class PlanJson {
     ArrayNode warnings = root.putArray("warnings");
     plan.warnings().forEach(warnings::add);
     return root;
+  }
+
+  private static ObjectNode promise(Promise promise) {
+    return JsonNodeFactory.instance
+        .objectNode()
+        .put("mean_ppm", promise.meanPpm())
+        .put("ppm_95", promise.ppm95())
+        .put("ppm_95_uncertainty", promise.ppm95Uncertainty())
+        .put("draws", promise.draws())
+        .put("seed", promise.seed())
+        .put("linear_error_ppm", promise.linearErrorPpm());
   }
 
   /** Changed rows only. */

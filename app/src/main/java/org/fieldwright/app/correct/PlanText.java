@@ -8,6 +8,7 @@ import org.fieldwright.app.assess.AssessmentText;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.correction.Promise;
 import org.jspecify.annotations.Nullable;
 
 /** A plan for a person at a terminal: what it will do, then what to load tray by tray. */
@@ -25,6 +26,15 @@ public final class PlanText {
             plan.beforePpm(),
             plan.plannedPpm(),
             plan.relaxedBoundPpm() == null ? Double.NaN : plan.relaxedBoundPpm()));
+    Promise promise = plan.promise();
+    if (promise != null) {
+      lines.add(
+          String.format(
+              Locale.ROOT,
+              "Promised: %.1f ppm or better in 95 of 100 cases, %.1f on average, as well as pieces, places and survey are known",
+              promise.ppm95(),
+              promise.meanPpm()));
+    }
     if (plan.missedByPpm() > 0) {
       lines.add(
           String.format(

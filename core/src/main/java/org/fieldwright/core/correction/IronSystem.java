@@ -80,6 +80,37 @@ public record IronSystem(
    */
   public record Errors(double pieceMass, double lotMass, double position, double strength) {}
 
+  /** The same with something else installed. */
+  public IronSystem withInstalled(Loading loading) {
+    return with(loading, strength, errors);
+  }
+
+  /** The same with other learned strengths. */
+  public IronSystem withStrength(Map<String, Double> learned) {
+    return with(installed, learned, errors);
+  }
+
+  /** The same with other errors to expect. */
+  public IronSystem withErrors(@Nullable Errors expected) {
+    return with(installed, strength, expected);
+  }
+
+  private IronSystem with(
+      Loading loading, Map<String, Double> factors, @Nullable Errors expected) {
+    return new IronSystem(
+        pockets,
+        pieces,
+        capacity,
+        trayMassLimit,
+        forbidden,
+        loading,
+        factors,
+        temperatureC,
+        expected,
+        plusZEnd,
+        stack);
+  }
+
   /** What this pocket holds: its own capacity if it has one, else that of the whole set. */
   public Capacity capacityOf(Pocket pocket) {
     Double own = pocket.capacity();

@@ -1,5 +1,6 @@
 package org.fieldwright.core.correction;
 
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import org.fieldwright.core.harmonic.Expansion;
@@ -19,7 +20,7 @@ import org.jspecify.annotations.Nullable;
  * @param plannedPpm that limit's value after loading
  * @param missedByPpm by how much the plan misses what it had to keep, summed over the limits
  *     concerned; 0 where it keeps all
- * @param promisedPpm95 95th percentile over piece, place and map errors; null until simulated
+ * @param promise over piece, place and map errors; null until drawn
  * @param installed before
  * @param planned after
  * @param piecesAdded count over all pockets of what goes in
@@ -43,7 +44,7 @@ public record Plan(
     @Nullable Double relaxedMassBound,
     double plannedPpm,
     double missedByPpm,
-    @Nullable Double promisedPpm95,
+    @Nullable Promise promise,
     Loading installed,
     Loading planned,
     int piecesAdded,
@@ -64,6 +65,35 @@ public record Plan(
     coilsTo = Map.copyOf(coilsTo);
     predictedLimits = List.copyOf(predictedLimits);
     warnings = List.copyOf(warnings);
+  }
+
+  /** The same plan with what it can promise, and a warning where that is not all. */
+  public Plan promising(Promise drawn, List<String> furtherWarnings) {
+    List<String> all = new ArrayList<>(warnings);
+    all.addAll(furtherWarnings);
+    return new Plan(
+        goal,
+        limitId,
+        beforePpm,
+        relaxedBoundPpm,
+        relaxedMassBound,
+        plannedPpm,
+        missedByPpm,
+        drawn,
+        installed,
+        planned,
+        piecesAdded,
+        piecesRemoved,
+        massAdded,
+        pocketsTouched,
+        centreShiftPpm,
+        coilsFrom,
+        coilsTo,
+        predictedLimits,
+        predicted,
+        iterations,
+        seed,
+        all);
   }
 
   /** What a plan is best at. */

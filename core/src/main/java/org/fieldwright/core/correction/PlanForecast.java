@@ -58,10 +58,20 @@ public final class PlanForecast {
         model.degreeReason());
   }
 
-  private record Change(Pocket pocket, PieceType piece, int count) {}
+  /** Pieces of one kind put into (or, negative, taken out of) a pocket. */
+  record Change(Pocket pocket, PieceType piece, int count) {}
 
   /** The change of the field, ppm of the centre field given. */
   public Expansion changePpm(double centreField, Loading from, Loading to, double outermost) {
+    List<Change> changes = changes(from, to);
+    int degree = degree(centreField, changes, outermost, TRUNCATION_PPM);
+    DipoleSeries series = new DipoleSeries(degree, outermost);
+    changes.forEach(c -> dipoles(c, c.count(), Vec3.ZERO).forEach(series::add));
+    return series.along(fieldAxis).times(1e6 / centreField);
+  }
+
+  /** What changes from one loading to the other, in the order pocket, piece. */
+  List<Change> changes(Loading from, Loading to) {
     List<Change> changes = new ArrayList<>();
     for (Pocket pocket : iron.pockets()) {
       for (PieceType piece : iron.pieces()) {
@@ -72,40 +82,39 @@ public final class PlanForecast {
         }
       }
     }
-    DipoleSeries series = new DipoleSeries(degree(centreField, changes, outermost), outermost);
-    changes.forEach(change -> add(series, change));
-    return series.along(fieldAxis).times(1e6 / centreField);
+    return changes;
   }
 
-  private void add(DipoleSeries series, Change change) {
-    Pocket pocket = change.pocket();
+  /**
+   * The pieces of a change as dipoles.
+   *
+   * @param amount how many ideal pieces they are worth
+   * @param displacement of the pocket from where the drawing has it, m
+   */
+  List<PointDipole> dipoles(Change change, double amount, Vec3 displacement) {
     PieceType piece = change.piece();
-    Vec3 polarisation =
-        fieldAxis.times(piece.polarisation() * iron.strengthOf(piece) * change.count());
+    Vec3 centre = change.pocket().centre().plus(displacement);
+    Vec3 polarisation = fieldAxis.times(piece.polarisation() * iron.strengthOf(piece) * amount);
     PieceType.Size size = piece.size();
     if (size == null) {
-      series.add(new PointDipole(pocket.centre(), polarisation.times(piece.volume())));
-      return;
+      return List.of(new PointDipole(centre, polarisation.times(piece.volume())));
     }
-    Block block =
-        new Block(
-            pocket.centre(),
-            size.tangential(),
-            size.axial(),
-            size.radial(),
-            pocket.centre().azimuth(),
-            polarisation);
-    block.dipoles(PLACES, PLACES, 1).forEach(series::add);
+    double azimuth = change.pocket().centre().azimuth();
+    return new Block(
+            centre, size.tangential(), size.axial(), size.radial(), azimuth, polarisation)
+        .dipoles(PLACES, PLACES, 1);
   }
 
-  private static int degree(double centreField, List<Change> changes, double outermost) {
+  /** The degree whose omitted rest is below a tolerance at the outermost point, ppm. */
+  static int degree(
+      double centreField, List<Change> changes, double outermost, double tolerancePpm) {
     for (int degree = LOWEST_DEGREE; degree < HIGHEST_DEGREE; degree += DEGREE_STEP) {
       double left = 0;
       for (Change c : changes) {
         double r0 = c.pocket().centre().norm();
         left += Math.abs(c.count()) * leftOut(c.piece(), r0, outermost, degree);
       }
-      if (left / centreField * 1e6 <= TRUNCATION_PPM) {
+      if (left / centreField * 1e6 <= tolerancePpm) {
         return degree;
       }
     }

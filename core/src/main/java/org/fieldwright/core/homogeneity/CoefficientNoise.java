@@ -8,13 +8,13 @@ import org.fieldwright.core.harmonic.Covariance;
  * served (terms the sampling cannot see have no row): a pivot that is nothing but rounding gives a
  * zero column.
  */
-final class CoefficientNoise {
+public final class CoefficientNoise {
   private static final double ROUNDING = 1e-12;
 
   private final int size;
   private final double[] lower; // packed rows
 
-  CoefficientNoise(Covariance covariance) {
+  public CoefficientNoise(Covariance covariance) {
     size = covariance.size();
     lower = new double[size * (size + 1) / 2];
     for (int i = 0; i < size; i++) {
@@ -35,8 +35,8 @@ final class CoefficientNoise {
     }
   }
 
-  /** Writes one draw. */
-  void draw(SplittableRandom random, double[] out) {
+  /** Writes one draw, by term index. */
+  public void draw(SplittableRandom random, double[] out) {
     double[] normal = new double[size];
     for (int i = 0; i < size; i++) {
       normal[i] = random.nextGaussian();

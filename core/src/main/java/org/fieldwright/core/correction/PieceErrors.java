@@ -1,0 +1,152 @@
+package org.fieldwright.core.correction;
+
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.SplittableRandom;
+import org.fieldwright.core.correction.IronSystem.Errors;
+import org.fieldwright.core.correction.PlanForecast.Change;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.magnetostatics.DipoleSeries;
+import org.fieldwright.core.magnetostatics.PointDipole;
+
+/**
+ * What pieces that are not as heavy, as strong or just where they should be add to the field of a
+ * change of loading. Errors of the pieces within a stack average out (the sum of n has √n times one
+ * piece's error), those of the lot and of the strength do not; a displaced pocket displaces all it
+ * holds.
+ *
+ * <p>The first order in the errors is one matrix product: per change the field of one piece and its
+ * three derivatives, as expansion coefficients. {@link #exact} computes a draw in full.
+ */
+final class PieceErrors {
+  private static final int PER_CHANGE = 4; // one piece's field, and its change per metre along x,y,z
+
+  private final PlanForecast forecast;
+  private final Vec3 fieldAxis;
+  private final double ppmPerTesla;
+  private final Errors errors;
+  private final List<Change> changes;
+  private final int[] kind; // of each change
+  private final int[] pocket;
+  private final int kinds;
+  private final int pockets;
+  private final int degree;
+  private final double radius;
+  private final double[][] columns;
+
+  /** One draw: how many ideal pieces each change is really worth, and how far its pocket is off. */
+  @SuppressWarnings("ArrayRecordComponent") // lives for one draw
+  record Draw(double[] amount, Vec3[] displacement) {}
+
+  /**
+   * @param degree of the expansions
+   * @param radius of reference, m
+   */
+  PieceErrors(
+      PlanForecast forecast,
+      Vec3 fieldAxis,
+      double centreField,
+      Errors errors,
+      List<Change> changes,
+      int degree,
+      double radius) {
+    this.forecast = forecast;
+    this.fieldAxis = fieldAxis;
+    this.ppmPerTesla = 1e6 / centreField;
+    this.errors = errors;
+    this.changes = changes;
+    this.degree = degree;
+    this.radius = radius;
+    this.kind = new int[changes.size()];
+    this.pocket = new int[changes.size()];
+    this.kinds = number(kind, changes.stream().<Object>map(Change::piece).toList());
+    this.pockets = number(pocket, changes.stream().<Object>map(Change::pocket).toList());
+    this.columns = new double[PER_CHANGE * changes.size()][];
+    for (int k = 0; k < changes.size(); k++) {
+      fillColumns(k);
+    }
+  }
+
+  /** Numbers equal things alike; answers how many different ones there are. */
+  private static int number(int[] out, List<Object> things) {
+    Map<Object, Integer> numbers = new LinkedHashMap<>();
+    for (int k = 0; k < out.length; k++) {
+      Integer known = numbers.putIfAbsent(things.get(k), numbers.size());
+      out[k] = known == null ? numbers.size() - 1 : known;
+    }
+    return numbers.size();
+  }
+
+  private void fillColumns(int k) {
+    // One degree more, because moving a source takes a derivative.
+    DipoleSeries series = new DipoleSeries(degree + 1, radius);
+    forecast.dipoles(changes.get(k), 1, Vec3.ZERO).forEach(series::add);
+    Expansion one = series.along(fieldAxis).times(ppmPerTesla);
+    columns[PER_CHANGE * k] = one.withDegree(degree).coefficients();
+    Expansion[] gradient = one.gradient();
+    for (int i = 0; i < 3; i++) {
+      // B(r − δ) = B(r) − δ·∇B
+      columns[PER_CHANGE * k + 1 + i] = gradient[i].times(-1).coefficients();
+    }
+  }
+
+  Draw draw(SplittableRandom random) {
+    double[] common = new double[kinds];
+    for (int i = 0; i < kinds; i++) {
+      common[i] =
+          (1 + errors.lotMass() * random.nextGaussian())
+              * (1 + errors.strength() * random.nextGaussian());
+    }
+    Vec3[] off = new Vec3[pockets];
+    for (int i = 0; i < pockets; i++) {
+      off[i] =
+          new Vec3(random.nextGaussian(), random.nextGaussian(), random.nextGaussian())
+              .times(errors.position());
+    }
+    double[] amount = new double[changes.size()];
+    Vec3[] displacement = new Vec3[changes.size()];
+    for (int k = 0; k < amount.length; k++) {
+      int count = changes.get(k).count();
+      double own = errors.pieceMass() * Math.sqrt(Math.abs(count)) * random.nextGaussian();
+      amount[k] = (count + own) * common[kind[k]];
+      displacement[k] = off[pocket[k]];
+    }
+    return new Draw(amount, displacement);
+  }
+
+  /** Adds to coefficients (ppm, at this object's radius) what a draw adds, to first order. */
+  void addTo(double[] coefficients, Draw draw) {
+    for (int k = 0; k < columns.length / PER_CHANGE; k++) {
+      int count = changes.get(k).count();
+      Vec3 off = draw.displacement()[k];
+      add(coefficients, columns[PER_CHANGE * k], draw.amount()[k] - count);
+      add(coefficients, columns[PER_CHANGE * k + 1], count * off.x());
+      add(coefficients, columns[PER_CHANGE * k + 2], count * off.y());
+      add(coefficients, columns[PER_CHANGE * k + 3], count * off.z());
+    }
+  }
+
+  private static void add(double[] to, double[] column, double amount) {
+    if (amount != 0) {
+      for (int i = 0; i < column.length; i++) {
+        to[i] += amount * column[i];
+      }
+    }
+  }
+
+  /** What a draw adds, in full. */
+  Expansion exact(Draw draw) {
+    DipoleSeries series = new DipoleSeries(degree, radius);
+    for (int k = 0; k < changes.size(); k++) {
+      Change change = changes.get(k);
+      List<PointDipole> all =
+          new ArrayList<>(forecast.dipoles(change, draw.amount()[k], draw.displacement()[k]));
+      all.addAll(forecast.dipoles(change, -change.count(), Vec3.ZERO));
+      all.forEach(series::add);
+    }
+    return series.along(fieldAxis).times(ppmPerTesla);
+  }
+}
