@@ -95,8 +95,7 @@ public record IronSystem(
     return with(installed, strength, expected);
   }
 
-  private IronSystem with(
-      Loading loading, Map<String, Double> factors, @Nullable Errors expected) {
+  private IronSystem with(Loading loading, Map<String, Double> factors, @Nullable Errors expected) {
     return new IronSystem(
         pockets,
         pieces,

@@ -22,7 +22,8 @@ import org.fieldwright.core.magnetostatics.PointDipole;
  * three derivatives, as expansion coefficients. {@link #exact} computes a draw in full.
  */
 final class PieceErrors {
-  private static final int PER_CHANGE = 4; // one piece's field, and its change per metre along x,y,z
+  private static final int PER_CHANGE =
+      4; // one piece's field, and its change per metre along x,y,z
 
   private final PlanForecast forecast;
   private final Vec3 fieldAxis;

@@ -100,8 +100,7 @@ public final class PlanForecast {
       return List.of(new PointDipole(centre, polarisation.times(piece.volume())));
     }
     double azimuth = change.pocket().centre().azimuth();
-    return new Block(
-            centre, size.tangential(), size.axial(), size.radial(), azimuth, polarisation)
+    return new Block(centre, size.tangential(), size.axial(), size.radial(), azimuth, polarisation)
         .dipoles(PLACES, PLACES, 1);
   }
 

@@ -66,8 +66,7 @@ public final class PromiseForecast {
             PlanForecast.degree(model.centreField(), changes, reach, TRUNCATION_PPM),
             reach);
     CoefficientNoise noise = new CoefficientNoise(model.covariance());
-    Expansion planned =
-        forecast.after(model, from, to, reach).ppm().withReferenceRadius(reach);
+    Expansion planned = forecast.after(model, from, to, reach).ppm().withReferenceRadius(reach);
     SurfaceExtremes search = new SurfaceExtremes(volume);
     SplittableRandom random = new SplittableRandom(seed);
     double[] widths = new double[draws];

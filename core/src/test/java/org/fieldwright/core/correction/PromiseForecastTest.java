@@ -22,8 +22,8 @@ import org.junit.jupiter.api.Test;
 /**
  * What errors of pieces and places do to the least-iron plan for 10 ppm of the whole-body yardstick
  * magnet. Published for its plan (another program, 576 points): 1 % of each stack → 16.6 ppm mean,
- * 20.7 at 95 %; 1 % of each piece → 11.2 / 11.8; 1 mm of position → 21.4 / 26.2; strength wrong by 1
- * % → 13; trays turned end for end → 680. Ours is the whole-piece plan on the surface, hence the
+ * 20.7 at 95 %; 1 % of each piece → 11.2 / 11.8; 1 mm of position → 21.4 / 26.2; strength wrong by
+ * 1 % → 13; trays turned end for end → 680. Ours is the whole-piece plan on the surface, hence the
  * margins.
  */
 class PromiseForecastTest {
