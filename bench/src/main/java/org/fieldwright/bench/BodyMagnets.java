@@ -83,7 +83,18 @@ record BodyMagnets(
   static BodyMagnets grown(int trays, int pockets) {
     double step = 0.98 / (pockets - 1);
     return new BodyMagnets(
-        0, 1.5, 0.225, 220, 0.45, 0.7, 0, trays, pockets, 0.43, step, 0.004 * 360 / trays / pockets);
+        0,
+        1.5,
+        0.225,
+        220,
+        0.45,
+        0.7,
+        0,
+        trays,
+        pockets,
+        0.43,
+        step,
+        0.004 * 360 / trays / pockets);
   }
 
   Limit limit() {

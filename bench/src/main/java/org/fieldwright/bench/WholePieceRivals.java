@@ -155,8 +155,7 @@ public final class WholePieceRivals {
     List<Vec3> targets = magnet.targets();
     List<Pocket> pockets = magnet.iron().pockets();
     int length = 3 + targets.size() * (1 + pockets.size());
-    ByteBuffer buffer =
-        ByteBuffer.allocate(length * Double.BYTES).order(ByteOrder.LITTLE_ENDIAN);
+    ByteBuffer buffer = ByteBuffer.allocate(length * Double.BYTES).order(ByteOrder.LITTLE_ENDIAN);
     buffer.putDouble(pockets.size()).putDouble(targets.size()).putDouble(MOST_PIECES);
     Expansion bare = magnet.bare().ppm();
     targets.forEach(p -> buffer.putDouble(bare.at(p)));

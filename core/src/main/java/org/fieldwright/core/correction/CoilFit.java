@@ -139,8 +139,7 @@ record CoilFit(double[] before, double[][] response, double[] lower, double[] up
         a.set(i, k, columns[which[k]][i]);
       }
     }
-    LinearSolverDense<DMatrixRMaj> qr =
-        LinearSolverFactory_DDRM.leastSquaresQrPivot(true, false);
+    LinearSolverDense<DMatrixRMaj> qr = LinearSolverFactory_DDRM.leastSquaresQrPivot(true, false);
     DMatrixRMaj answer = new DMatrixRMaj(count, 1);
     if (!qr.setA(a)) {
       throw new IllegalStateException("no factors of the coils' responses");
