@@ -2,8 +2,10 @@ package org.fieldwright.adapters.files;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import org.fieldwright.adapters.files.yaml.Expected;
 import org.fieldwright.adapters.files.yaml.YamlMap;
@@ -18,15 +20,20 @@ import org.jspecify.annotations.Nullable;
 /** {@code coils}: shim coils and what an ampere in each of them does. */
 final class CoilsSection {
   private static final int HIGHEST_DEGREE = 60;
+  private static final String[] KEYS = {
+    "id", "limit_A", "step_A", "set_A", "response", "induces_A_per_A"
+  };
   private static final double MM = 1e-3;
+  private static final double MOST_INDUCED = 0.9;
 
   private CoilsSection() {}
 
   static List<Coil> read(@Nullable YamlNode node) {
     List<Coil> coils = new ArrayList<>();
     Set<String> ids = new HashSet<>();
-    for (YamlNode item : node == null ? List.<YamlNode>of() : node.list()) {
-      YamlMap map = item.map("id", "limit_A", "step_A", "set_A", "response");
+    List<YamlNode> items = node == null ? List.of() : node.list();
+    for (YamlNode item : items) {
+      YamlMap map = item.map(KEYS);
       String id = map.text("id");
       if (!ids.add(id)) {
         throw map.require("id").complain("an id that no other coil has");
@@ -38,9 +45,36 @@ final class CoilsSection {
               limit,
               map.numberOr("step_A", Expected.NOT_NEGATIVE, 0),
               map.numberOr("set_A", Expected.within(-limit, limit), 0),
-              response(map.require("response"))));
+              response(map.require("response")),
+              induces(map.get("induces_A_per_A"))));
+    }
+    for (int k = 0; k < coils.size(); k++) {
+      requireOthers(items.get(k), coils.get(k).id(), coils.get(k).induces().keySet(), ids);
     }
     return coils;
+  }
+
+  private static Map<String, Double> induces(@Nullable YamlNode node) {
+    Map<String, Double> gains = new HashMap<>();
+    if (node != null) {
+      YamlMap map = node.mapOfAnyKeys();
+      for (String id : map.keys()) {
+        gains.put(id, map.number(id, Expected.within(-MOST_INDUCED, MOST_INDUCED)));
+      }
+    }
+    return gains;
+  }
+
+  /** A coil induces currents in others, by the ids they have here. */
+  private static void requireOthers(YamlNode item, String id, Set<String> gaining, Set<String> ids) {
+    for (String other : gaining) {
+      if (!ids.contains(other) || other.equals(id)) {
+        throw item.map(KEYS)
+            .require("induces_A_per_A")
+            .map(ids.stream().filter(i -> !i.equals(id)).toArray(String[]::new))
+            .complain(other, "ids of other coils");
+      }
+    }
   }
 
   /** ppm per ampere, Schmidt semi-normalised whatever the file uses. */

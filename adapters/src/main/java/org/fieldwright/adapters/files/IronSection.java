@@ -90,7 +90,15 @@ final class IronSection {
     List<PieceType> pieces = new ArrayList<>();
     Set<String> ids = new HashSet<>();
     for (YamlNode item : node.list()) {
-      YamlMap map = item.map("id", "size_mm", "volume_mm3", "polarisation_T", "density_g_cm3");
+      YamlMap map =
+          item.map(
+              "id",
+              "size_mm",
+              "volume_mm3",
+              "polarisation_T",
+              "density_g_cm3",
+              "stock",
+              "polarisation_percent_per_K");
       String id = map.text("id");
       if (!ids.add(id) || "=+-@'".indexOf(id.charAt(0)) >= 0) {
         throw map.require("id")
@@ -118,13 +126,22 @@ final class IronSection {
     }
     double polarisation = map.number("polarisation_T", Expected.NOT_ZERO);
     double density = map.number("density_g_cm3", Expected.POSITIVE) * G_PER_CM3;
+    YamlNode stockNode = map.get("stock");
+    Integer stock = stockNode == null ? null : (Integer) stockNode.integer(0, 1_000_000);
+    double perKelvin =
+        map.numberOr(
+                "polarisation_percent_per_K",
+                Expected.within(-1, 1),
+                PieceType.IRON_PER_KELVIN / PERCENT)
+            * PERCENT;
     if (sizeNode == null) {
       double volume = map.number("volume_mm3", Expected.POSITIVE) * MM3;
-      return new PieceType(id, null, volume, polarisation, density);
+      return new PieceType(id, null, volume, polarisation, density, stock, perKelvin);
     }
     double[] mm = sizeNode.numbers(3, Expected.POSITIVE);
     PieceType.Size size = new PieceType.Size(mm[0] * MM, mm[1] * MM, mm[2] * MM);
-    return new PieceType(id, size, mm[0] * mm[1] * mm[2] * MM3, polarisation, density);
+    return new PieceType(
+        id, size, mm[0] * mm[1] * mm[2] * MM3, polarisation, density, stock, perKelvin);
   }
 
   private static Set<PocketId> forbidden(@Nullable YamlNode node, List<Pocket> pockets) {

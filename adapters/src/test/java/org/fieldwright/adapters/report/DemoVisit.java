@@ -326,6 +326,8 @@ final class DemoVisit {
         190.4,
         Map.of("Z2", 0.0),
         Map.of("Z2", 1.21),
+        Map.of(),
+        0,
         after,
         predicted,
         12345,

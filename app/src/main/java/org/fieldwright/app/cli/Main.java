@@ -23,6 +23,10 @@ public final class Main {
               "Plan what to load: iron pieces by tray and pocket, beside a bound.",
               ShimCommand::new),
           new Command(
+              "coil",
+              "Say what an ampere in a shim coil does, from surveys with it on and off.",
+              CoilCommand::new),
+          new Command(
               "watch",
               "Say what a field log shows: drift, settling, what happened, verdicts.",
               WatchCommand::new),

@@ -13,6 +13,7 @@ import org.fieldwright.app.correct.PlanJson;
 import org.fieldwright.app.correct.PlanText;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.correction.PlanRules;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
@@ -63,6 +64,23 @@ final class ShimCommand implements Callable<Integer> {
 
   @Option(names = "--no-removal", description = "Leave installed pieces where they are.")
   private boolean noRemoval;
+
+  @Option(
+      names = "--symmetric",
+      description = "Change pockets that mirror each other in the mid-plane alike.")
+  private boolean symmetric;
+
+  @Option(
+      names = "--max-shift-ppm",
+      paramLabel = "P",
+      description = "By which the centre field may move at most, either way.")
+  private @Nullable Double mostShiftPpm;
+
+  @Option(
+      names = "--coil-reserve",
+      paramLabel = "PERCENT",
+      description = "Of every coil's limit to keep for later; default 0.")
+  private double coilReserve;
 
   @Option(
       names = "--iterations",
@@ -118,8 +136,15 @@ final class ShimCommand implements Callable<Integer> {
     if (mostChanges != null && mostChanges < 0) {
       throw new BadInput("--max-change-pieces: found " + mostChanges + "; 0 or more");
     }
-    return new CorrectService.Options(
-        goal(), limits, targetPpm, mostChanges, !noRemoval, iterations, seed);
+    if (mostShiftPpm != null && !(mostShiftPpm >= 0)) {
+      throw new BadInput("--max-shift-ppm: found " + mostShiftPpm + "; 0 or more");
+    }
+    if (!(coilReserve >= 0 && coilReserve <= 100)) {
+      throw new BadInput("--coil-reserve: found " + coilReserve + "; 0 to 100");
+    }
+    PlanRules rules =
+        new PlanRules(mostChanges, !noRemoval, symmetric, mostShiftPpm, coilReserve / 100);
+    return new CorrectService.Options(goal(), limits, targetPpm, rules, iterations, seed);
   }
 
   private Plan.Goal goal() {

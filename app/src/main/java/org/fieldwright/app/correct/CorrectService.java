@@ -9,6 +9,8 @@ import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.correction.PlanForecast;
+import org.fieldwright.core.correction.PlanRules;
 import org.fieldwright.core.correction.Promise;
 import org.fieldwright.core.correction.PromiseForecast;
 import org.fieldwright.core.correction.ShimPlanner;
@@ -28,16 +30,14 @@ public final class CorrectService {
    * @param limits ids, the first is optimised, the rest are kept; empty = the first peak-to-peak
    *     limit
    * @param targetPpm to reach on the first limit; null = its own limit
-   * @param mostChanges pieces put in or taken out; null = any number
-   * @param removal whether installed pieces may be taken out
+   * @param rules what else is to be kept
    * @param iterations of the search at most; with a seed they make it reproducible
    */
   public record Options(
       Plan.Goal goal,
       List<String> limits,
       @Nullable Double targetPpm,
-      @Nullable Integer mostChanges,
-      boolean removal,
+      PlanRules rules,
       long iterations,
       long seed) {
     public Options {
@@ -46,7 +46,8 @@ public final class CorrectService {
 
     /** Least peak-to-peak on the first such limit, until the progress says stop. */
     public static final Options DEFAULT =
-        new Options(Plan.Goal.PEAK_TO_PEAK, List.of(), null, null, true, Long.MAX_VALUE, 1);
+        new Options(
+            Plan.Goal.PEAK_TO_PEAK, List.of(), null, PlanRules.NONE, Long.MAX_VALUE, 1);
   }
 
   /** The best plan found until the progress said stop or the iterations were done. */
@@ -66,11 +67,12 @@ public final class CorrectService {
 
   private static Plan promising(Magnet magnet, FieldModel model, ShimRequest request, Plan plan) {
     IronSystem iron = iron(magnet);
+    FieldModel set = PlanForecast.withCoils(model, magnet.coils(), plan.coilsTo());
     Promise promise =
         new PromiseForecast(iron, magnet.fieldAxis())
-            .promise(model, plan.installed(), plan.planned(), request.target().requireVolume());
+            .promise(set, plan.installed(), plan.planned(), request.target().requireVolume());
     List<String> warnings =
-        iron.errors() != null
+        iron.errors() != null || iron.pockets().isEmpty()
             ? List.of()
             : List.of(
                 "the magnet file states no iron.errors: the promise covers the survey's uncertainty alone");
@@ -83,16 +85,19 @@ public final class CorrectService {
   }
 
   private static ShimPlanner planner(Magnet magnet) {
-    return new ShimPlanner(iron(magnet), magnet.fieldAxis(), magnet.limits());
+    return new ShimPlanner(iron(magnet), magnet.coils(), magnet.fieldAxis(), magnet.limits());
   }
 
   private static IronSystem iron(Magnet magnet) {
     IronSystem iron = magnet.iron();
-    if (iron == null) {
-      throw new BadInput(
-          "the magnet file has no section 'iron': name its pockets and pieces to plan a loading");
+    if (iron != null) {
+      return iron;
     }
-    return iron;
+    if (magnet.coils().isEmpty()) {
+      throw new BadInput(
+          "the magnet file has no section 'iron' and no coils: name pockets and pieces, or coils, to plan a correction");
+    }
+    return IronSystem.NONE;
   }
 
   private static ShimRequest request(Magnet magnet, Options options) {
@@ -102,8 +107,7 @@ public final class CorrectService {
         chosen.get(0),
         chosen.subList(1, chosen.size()),
         options.targetPpm(),
-        options.mostChanges(),
-        options.removal(),
+        options.rules(),
         options.iterations(),
         options.seed());
   }

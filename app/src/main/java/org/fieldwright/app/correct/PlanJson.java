@@ -3,6 +3,7 @@ package org.fieldwright.app.correct;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.List;
 import java.util.TreeSet;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.core.correction.Loading;
@@ -45,14 +46,8 @@ public final class PlanJson {
     root.put("iterations", plan.iterations());
     root.put("seed", plan.seed());
     root.set("loading", loading(plan));
-    ArrayNode coils = root.putArray("coils");
-    for (String id : new TreeSet<>(plan.coilsTo().keySet())) {
-      coils
-          .addObject()
-          .put("id", id)
-          .put("from_A", plan.coilsFrom().getOrDefault(id, 0.0))
-          .put("to_A", plan.coilsTo().get(id));
-    }
+    root.put("point_form_error_ppm", plan.pointFormErrorPpm());
+    root.set("coils", coils(plan));
     ArrayNode limits = root.putArray("predicted_limits");
     plan.predictedLimits().forEach(r -> limits.add(AssessmentJson.limit(r)));
     ArrayNode warnings = root.putArray("warnings");
@@ -69,6 +64,23 @@ public final class PlanJson {
         .put("draws", promise.draws())
         .put("seed", promise.seed())
         .put("linear_error_ppm", promise.linearErrorPpm());
+  }
+
+  private static ArrayNode coils(Plan plan) {
+    ArrayNode coils = JsonNodeFactory.instance.arrayNode();
+    List<String> turns = List.copyOf(plan.coilsInTurn().keySet());
+    for (String id : new TreeSet<>(plan.coilsTo().keySet())) {
+      ObjectNode coil =
+          coils
+              .addObject()
+              .put("id", id)
+              .put("from_A", plan.coilsFrom().getOrDefault(id, 0.0))
+              .put("to_A", plan.coilsTo().get(id));
+      if (!turns.isEmpty()) {
+        coil.put("turn", turns.indexOf(id) + 1).put("set_in_turn_A", plan.coilsInTurn().get(id));
+      }
+    }
+    return coils;
   }
 
   /** Changed rows only. */

@@ -62,6 +62,7 @@ public final class PlanText {
     lines.add("Predicted");
     plan.predictedLimits().forEach(r -> lines.add("  " + AssessmentText.verdict(r)));
     lines.add("");
+    coils(plan, lines);
     loading(plan, lines);
     if (iron != null && iron.plusZEnd() != null) {
       lines.add("The +z end is the " + iron.plusZEnd() + ".");
@@ -79,6 +80,30 @@ public final class PlanText {
             plan.iterations(),
             plan.seed()));
     return String.join("\n", lines) + "\n";
+  }
+
+  private static void coils(Plan plan, List<String> lines) {
+    if (plan.coilsTo().isEmpty()) {
+      return;
+    }
+    lines.add("Coils, A");
+    // Coils that disturb each other are listed in the order in which they have to be set.
+    List<String> order =
+        plan.coilsInTurn().isEmpty()
+            ? plan.coilsTo().keySet().stream().sorted().toList()
+            : List.copyOf(plan.coilsInTurn().keySet());
+    for (String id : order) {
+      Double atTurn = plan.coilsInTurn().get(id);
+      lines.add(
+          String.format(
+              Locale.ROOT,
+              "  %-8s %8.4f to %8.4f%s",
+              id,
+              plan.coilsFrom().getOrDefault(id, 0.0),
+              plan.coilsTo().get(id),
+              atTurn == null ? "" : "; set to %.4f at its turn".formatted(atTurn)));
+    }
+    lines.add("");
   }
 
   private static void loading(Plan plan, List<String> lines) {

@@ -9,7 +9,8 @@ import org.fieldwright.core.magnetostatics.PointDipole;
 
 /**
  * The pieces of an {@link IronSystem} as {@link ShimColumns}: one column for putting a piece into a
- * pocket, a second one for taking out where something lies.
+ * pocket (or one each into pockets that are to be changed alike), a second one for taking out where
+ * something lies.
  *
  * <p>A piece is saturated along the main field. It is a point dipole, or for a block whose point
  * form would be wrong by more than {@link #POINT_ERROR_PPM} a full pocket at the nearest target,
@@ -19,69 +20,84 @@ final class IronColumns implements ShimColumns {
   static final double POINT_ERROR_PPM = 1e-3;
   private static final int PLACES = 3;
 
+  private final IronSystem iron;
   private final Vec3 axis;
   private final double ppmPerTesla;
+  private final double outermost;
   private final List<Column> columns = new ArrayList<>();
   private double pointErrorPpm;
 
   /**
-   * @param place the slot
+   * @param places the slots, one piece each
    * @param putsIn false for the column that takes out
-   * @param dipoles of one piece, unit sign
+   * @param dipoles of one piece in each, unit sign
    */
-  @SuppressWarnings("ArrayRecordComponent") // read in the inner loop
-  record Column(Place place, PieceType piece, boolean putsIn, PointDipole[] dipoles) {}
+  record Column(List<Place> places, PieceType piece, boolean putsIn, List<PointDipole> dipoles) {
+    /** Pieces in a tray per unit of the column, taken out counted negative. */
+    int inTray(int tray) {
+      int count = (int) places.stream().filter(p -> p.tray() == tray).count();
+      return putsIn ? count : -count;
+    }
 
-  IronColumns(Vec3 axis, double centreField) {
+    /** Pieces per unit of the column, taken out counted negative. */
+    int pieces() {
+      return putsIn ? places.size() : -places.size();
+    }
+  }
+
+  /**
+   * @param outermost radius of the farthest target from the origin, m
+   */
+  IronColumns(IronSystem iron, Vec3 axis, double centreField, double outermost) {
+    this.iron = iron;
     this.axis = axis;
     this.ppmPerTesla = 1e6 / centreField;
+    this.outermost = outermost;
   }
 
   /**
    * Adds a column.
    *
-   * @param outermost radius of the farthest target from the origin, m
-   * @param pieces how many the pocket may hold, for judging the point form
+   * @param pockets that are changed alike
+   * @param outwards of the pieces' middle from each pocket's centre, m
+   * @param pieces how many a pocket may hold, for judging the point form
    */
   void add(
-      IronSystem iron,
-      Pocket pocket,
-      PieceType piece,
-      boolean putsIn,
-      double outermost,
-      int pieces) {
-    Place place = new Place(pocket.tray(), pocket.number(), piece.id());
-    columns.add(new Column(place, piece, putsIn, dipoles(iron, pocket, piece, outermost, pieces)));
+      List<Pocket> pockets, PieceType piece, boolean putsIn, List<Double> outwards, int pieces) {
+    List<Place> places = new ArrayList<>();
+    List<PointDipole> dipoles = new ArrayList<>();
+    for (int k = 0; k < pockets.size(); k++) {
+      Pocket pocket = pockets.get(k);
+      places.add(new Place(pocket.tray(), pocket.number(), piece.id()));
+      double azimuth = pocket.centre().azimuth();
+      Vec3 centre = pocket.centre().plus(Vec3.cylindrical(outwards.get(k), azimuth, 0));
+      dipoles.addAll(dipoles(centre, azimuth, piece, pieces));
+    }
+    columns.add(new Column(List.copyOf(places), piece, putsIn, List.copyOf(dipoles)));
   }
 
-  private PointDipole[] dipoles(
-      IronSystem iron, Pocket pocket, PieceType piece, double outermost, int pieces) {
-    Vec3 polarisation = axis.times(piece.polarisation() * iron.strengthOf(piece));
-    PointDipole point = new PointDipole(pocket.centre(), polarisation.times(piece.volume()));
+  private List<PointDipole> dipoles(Vec3 centre, double azimuth, PieceType piece, int pieces) {
+    Vec3 polarisation = axis.times(iron.polarisationOf(piece));
+    PointDipole point = new PointDipole(centre, polarisation.times(piece.volume()));
     PieceType.Size size = piece.size();
     if (size == null) {
-      return new PointDipole[] {point};
+      return List.of(point);
     }
     Block block =
         new Block(
-            pocket.centre(),
-            size.tangential(),
-            size.axial(),
-            size.radial(),
-            pocket.centre().azimuth(),
-            polarisation);
-    double wrong = pointError(block, pocket.centre(), outermost) * pieces;
+            centre, size.tangential(), size.axial(), size.radial(), azimuth, polarisation);
+    double wrong = pointError(block, centre) * pieces;
     if (wrong <= POINT_ERROR_PPM) {
       pointErrorPpm = Math.max(pointErrorPpm, wrong);
-      return new PointDipole[] {point};
+      return List.of(point);
     }
-    return block.dipoles(PLACES, PLACES, 1).toArray(PointDipole[]::new);
+    return block.dipoles(PLACES, PLACES, 1);
   }
 
   /**
    * ppm by which the point form of a block is wrong on the sphere of targets, where it is worst.
    */
-  private double pointError(Block block, Vec3 centre, double outermost) {
+  private double pointError(Block block, Vec3 centre) {
     PointDipole point = block.dipole();
     double worst = 0;
     for (int k = -1; k <= 1; k++) {

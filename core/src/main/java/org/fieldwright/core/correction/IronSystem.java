@@ -34,6 +34,23 @@ public record IronSystem(
     @Nullable String plusZEnd,
     Stack stack) {
 
+  /** Of a magnet that iron cannot be loaded into. */
+  public static final IronSystem NONE =
+      new IronSystem(
+          List.of(),
+          List.of(),
+          new Capacity(null, 0),
+          null,
+          Set.of(),
+          Loading.EMPTY,
+          Map.of(),
+          null,
+          null,
+          null,
+          Stack.CENTRED);
+
+  private static final double STATED_AT_C = 20;
+
   public IronSystem {
     pockets = List.copyOf(pockets);
     pieces = List.copyOf(pieces);
@@ -124,5 +141,27 @@ public record IronSystem(
   /** Learned factor on the polarisation of a piece. */
   public double strengthOf(PieceType piece) {
     return strength.getOrDefault(piece.id(), 1.0);
+  }
+
+  /** Polarisation to reckon with: as stated, at the iron's temperature, times what was learned; T. */
+  public double polarisationOf(PieceType piece) {
+    double warmer = temperatureC == null ? 0 : temperatureC - STATED_AT_C;
+    return piece.polarisation() * (1 + piece.perKelvin() * warmer) * strengthOf(piece);
+  }
+
+  /**
+   * Where the pieces of one kind lie in a pocket, seen from its centre.
+   *
+   * @param filled height of what lies below them, from the wall where the stack begins, m
+   * @param height of these pieces, m
+   * @return distance of their middle from the pocket's centre, outwards, m
+   */
+  double outwards(Pocket pocket, double filled, double height) {
+    Double room = capacityOf(pocket).height();
+    if (room == null || stack == Stack.CENTRED) {
+      return 0;
+    }
+    double fromWall = filled + height / 2 - room / 2;
+    return stack == Stack.OUTSIDE_IN ? -fromWall : fromWall;
   }
 }

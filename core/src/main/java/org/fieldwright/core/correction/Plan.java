@@ -1,6 +1,8 @@
 package org.fieldwright.core.correction;
 
 import java.util.ArrayList;
+import java.util.Collections;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.fieldwright.core.harmonic.Expansion;
@@ -30,6 +32,10 @@ import org.jspecify.annotations.Nullable;
  * @param centreShiftPpm change of the field at the origin
  * @param coilsFrom currents now by coil id, A
  * @param coilsTo currents after, A
+ * @param coilsInTurn where coils that disturb each other are set one after the other: the current to
+ *     set each to at its turn, A, in that order; empty where they do not
+ * @param pointFormErrorPpm by how much the search was wrong at most, a full pocket at the nearest
+ *     target, for taking small blocks as points; the prediction subdivides every block
  * @param predictedLimits every limit after loading
  * @param predicted the field after loading, ppm of the predicted centre field
  * @param iterations what the search did, for reproduction by seed
@@ -54,6 +60,8 @@ public record Plan(
     double centreShiftPpm,
     Map<String, Double> coilsFrom,
     Map<String, Double> coilsTo,
+    Map<String, Double> coilsInTurn,
+    double pointFormErrorPpm,
     List<LimitResult> predictedLimits,
     Expansion predicted,
     long iterations,
@@ -63,6 +71,7 @@ public record Plan(
   public Plan {
     coilsFrom = Map.copyOf(coilsFrom);
     coilsTo = Map.copyOf(coilsTo);
+    coilsInTurn = Collections.unmodifiableMap(new LinkedHashMap<>(coilsInTurn));
     predictedLimits = List.copyOf(predictedLimits);
     warnings = List.copyOf(warnings);
   }
@@ -89,6 +98,8 @@ public record Plan(
         centreShiftPpm,
         coilsFrom,
         coilsTo,
+        coilsInTurn,
+        pointFormErrorPpm,
         predictedLimits,
         predicted,
         iterations,

@@ -2,6 +2,7 @@ package org.fieldwright.core.correction;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import org.fieldwright.core.correction.Loading.Place;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Covariance;
@@ -25,6 +26,7 @@ public final class PlanForecast {
   private static final int HIGHEST_DEGREE = 80;
   private static final int DEGREE_STEP = 4;
   private static final int PLACES = 5;
+  private static final int RADIAL_PLACES = 3;
 
   private final IronSystem iron;
   private final Vec3 fieldAxis;
@@ -42,15 +44,31 @@ public final class PlanForecast {
    * @param outermost radius of the farthest point that matters, m
    */
   public FieldModel after(FieldModel model, Loading from, Loading to, double outermost) {
-    Expansion sum = model.ppm().plus(changePpm(model.centreField(), from, to, outermost));
+    return after(model, changePpm(model.centreField(), from, to, outermost));
+  }
+
+  /** The field with something added (ppm of the model's centre field), without uncertainty. */
+  static FieldModel after(FieldModel model, Expansion changePpm) {
+    return with(model, changePpm, Covariance.zero(Term.count(0)), List.of());
+  }
+
+  /** The field with coils set otherwise, referred to its own centre field, as uncertain as before. */
+  public static FieldModel withCoils(
+      FieldModel model, List<Coil> coils, Map<String, Double> currents) {
+    Expansion change = CoilColumns.change(coils, currents, model.ppm().referenceRadius());
+    return with(model, change, model.covariance(), model.shares());
+  }
+
+  private static FieldModel with(
+      FieldModel model, Expansion changePpm, Covariance covariance, List<FieldModel.Share> shares) {
+    Expansion sum = model.ppm().plus(changePpm);
     double shift = sum.coefficient(0) * 1e-6;
-    Expansion ppm = sum.withConstant(0).times(1 / (1 + shift));
     return new FieldModel(
-        ppm,
+        sum.withConstant(0).times(1 / (1 + shift)),
         model.centreField() * (1 + shift),
         model.unseen(),
-        Covariance.zero(Term.count(0)),
-        List.of(),
+        covariance,
+        shares,
         model.condition(),
         model.residualRmsPpm(),
         model.degreesOfFreedom(),
@@ -58,8 +76,12 @@ public final class PlanForecast {
         model.degreeReason());
   }
 
-  /** Pieces of one kind put into (or, negative, taken out of) a pocket. */
-  record Change(Pocket pocket, PieceType piece, int count) {}
+  /**
+   * Pieces of one kind put into (or, negative, taken out of) a pocket.
+   *
+   * @param outwards of their middle from the pocket's centre, m
+   */
+  record Change(Pocket pocket, PieceType piece, int count, double outwards) {}
 
   /** The change of the field, ppm of the centre field given. */
   public Expansion changePpm(double centreField, Loading from, Loading to, double outermost) {
@@ -70,19 +92,41 @@ public final class PlanForecast {
     return series.along(fieldAxis).times(1e6 / centreField);
   }
 
-  /** What changes from one loading to the other, in the order pocket, piece. */
+  /**
+   * What changes from one loading to the other, in the order pocket, piece. A stack grows and
+   * shrinks at its open end; where kinds are mixed they lie in the file's order, and a kind that
+   * comes to lie elsewhere is taken out and put in again.
+   */
   List<Change> changes(Loading from, Loading to) {
     List<Change> changes = new ArrayList<>();
     for (Pocket pocket : iron.pockets()) {
+      double below = 0;
+      double belowBefore = 0;
       for (PieceType piece : iron.pieces()) {
         Place place = new Place(pocket.tray(), pocket.number(), piece.id());
-        int count = to.count(place) - from.count(place);
-        if (count != 0) {
-          changes.add(new Change(pocket, piece, count));
+        int before = from.count(place);
+        int after = to.count(place);
+        double each = piece.size() == null ? 0 : piece.size().radial();
+        if (iron.outwards(pocket, below, 0) == iron.outwards(pocket, belowBefore, 0)) {
+          double open = below + Math.min(before, after) * each;
+          add(changes, pocket, piece, after - before, open);
+        } else {
+          add(changes, pocket, piece, -before, belowBefore);
+          add(changes, pocket, piece, after, below);
         }
+        belowBefore += before * each;
+        below += after * each;
       }
     }
     return changes;
+  }
+
+  private void add(
+      List<Change> changes, Pocket pocket, PieceType piece, int count, double below) {
+    if (count != 0) {
+      double height = Math.abs(count) * (piece.size() == null ? 0 : piece.size().radial());
+      changes.add(new Change(pocket, piece, count, iron.outwards(pocket, below, height)));
+    }
   }
 
   /**
@@ -93,15 +137,28 @@ public final class PlanForecast {
    */
   List<PointDipole> dipoles(Change change, double amount, Vec3 displacement) {
     PieceType piece = change.piece();
-    Vec3 centre = change.pocket().centre().plus(displacement);
-    Vec3 polarisation = fieldAxis.times(piece.polarisation() * iron.strengthOf(piece) * amount);
+    double azimuth = change.pocket().centre().azimuth();
+    Vec3 stacked = Vec3.cylindrical(change.outwards(), azimuth, 0);
+    Vec3 centre = change.pocket().centre().plus(stacked).plus(displacement);
+    Vec3 polarisation = fieldAxis.times(iron.polarisationOf(piece) * amount);
     PieceType.Size size = piece.size();
     if (size == null) {
       return List.of(new PointDipole(centre, polarisation.times(piece.volume())));
     }
-    double azimuth = change.pocket().centre().azimuth();
-    return new Block(centre, size.tangential(), size.axial(), size.radial(), azimuth, polarisation)
-        .dipoles(PLACES, PLACES, 1);
+    if (iron.stack() == IronSystem.Stack.CENTRED) {
+      return new Block(
+              centre, size.tangential(), size.axial(), size.radial(), azimuth, polarisation)
+          .dipoles(PLACES, PLACES, 1);
+    }
+    int layers = Math.abs(change.count());
+    return new Block(
+            centre,
+            size.tangential(),
+            size.axial(),
+            size.radial() * layers,
+            azimuth,
+            polarisation.times(1.0 / layers))
+        .dipoles(PLACES, PLACES, RADIAL_PLACES);
   }
 
   /** The degree whose omitted rest is below a tolerance at the outermost point, ppm. */

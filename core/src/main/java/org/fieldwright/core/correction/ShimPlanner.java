@@ -1,11 +1,13 @@
 package org.fieldwright.core.correction;
 
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.Relaxation.Relaxed;
 import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.homogeneity.HomogeneityAssessment;
 import org.fieldwright.core.homogeneity.Limit;
@@ -16,19 +18,29 @@ import org.fieldwright.core.homogeneity.SurfaceExtremes;
  * searches whole pieces, and computes forward what they do.
  */
 public final class ShimPlanner {
+  private static final int STACKING_ROUNDS = 3;
+
   private final IronSystem iron;
+  private final List<Coil> coils;
   private final List<Limit> limits;
   private final Vec3 fieldAxis;
 
   /**
    * @param iron where iron can go
+   * @param coils that may be set together with it
    * @param fieldAxis unit vector along the main field
    * @param limits all limits of the magnet, for the prediction
    */
-  public ShimPlanner(IronSystem iron, Vec3 fieldAxis, List<Limit> limits) {
+  public ShimPlanner(IronSystem iron, List<Coil> coils, Vec3 fieldAxis, List<Limit> limits) {
     this.iron = iron;
+    this.coils = List.copyOf(coils);
     this.fieldAxis = fieldAxis;
     this.limits = List.copyOf(limits);
+  }
+
+  /** With iron alone. */
+  public ShimPlanner(IronSystem iron, Vec3 fieldAxis, List<Limit> limits) {
+    this(iron, List.of(), fieldAxis, limits);
   }
 
   /**
@@ -36,58 +48,81 @@ public final class ShimPlanner {
    * required cannot be kept it is the plan that misses it least, and says by how much.
    */
   public Plan plan(FieldModel model, ShimRequest request, Progress progress) {
-    ShimProblemBuilder builder = new ShimProblemBuilder(iron, fieldAxis, model, request);
+    Loading expected = iron.installed();
+    if (iron.stack() != IronSystem.Stack.CENTRED) {
+      expected = expected(model, request, progress);
+    }
+    ShimProblemBuilder builder = builder(model, request, expected);
     ShimProblem problem = builder.problem();
-    List<String> warnings = new ArrayList<>(builder.warnings());
     Relaxed relaxed = relax(problem, progress);
     Relaxed widest = problem.leastIron() ? relax(problem.minimisingWidth(), progress) : relaxed;
     WholePieceSearch search = new WholePieceSearch(problem, relaxed, request.seed(), progress);
     double[] found = search.run(relaxed.values(), request.mostIterations());
-    Loading planned = builder.loading(found);
     return forecast(
         model,
         request,
-        builder.outermost(),
-        planned,
+        builder,
+        builder.loading(found),
+        builder.currents(found),
         relaxed,
         widest,
-        search.iterations(),
-        warnings);
+        search.iterations());
   }
 
   /** What a loading that is known already does, beside the bounds that a search would state. */
   public Plan evaluate(FieldModel model, ShimRequest request, Loading planned, Progress progress) {
-    ShimProblemBuilder builder = new ShimProblemBuilder(iron, fieldAxis, model, request);
+    ShimProblemBuilder builder = builder(model, request, planned);
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
     Relaxed widest = problem.leastIron() ? relax(problem.minimisingWidth(), progress) : relaxed;
     return forecast(
-        model,
-        request,
-        builder.outermost(),
-        planned,
-        relaxed,
-        widest,
-        0,
-        new ArrayList<>(builder.warnings()));
+        model, request, builder, planned, coilCurrents(coils), relaxed, widest, 0);
+  }
+
+  /**
+   * About what will be loaded: where pieces lie in their pockets depends on how many do, so the
+   * problem is linearised about one plan to find the next.
+   */
+  private Loading expected(FieldModel model, ShimRequest request, Progress progress) {
+    Loading expected = iron.installed();
+    for (int round = 0; round < STACKING_ROUNDS; round++) {
+      ShimProblemBuilder builder = builder(model, request, expected);
+      ShimProblem problem = builder.problem();
+      Relaxed relaxed = relax(problem, progress);
+      boolean last = round == STACKING_ROUNDS - 1;
+      expected =
+          builder.loading(
+              last
+                  ? new WholePieceSearch(problem, relaxed, request.seed(), progress)
+                      .run(relaxed.values(), 0)
+                  : relaxed.values());
+    }
+    return expected;
+  }
+
+  private ShimProblemBuilder builder(FieldModel model, ShimRequest request, Loading expected) {
+    return new ShimProblemBuilder(iron, coils, fieldAxis, model, request, expected);
+  }
+
+  private static Map<String, Double> coilCurrents(List<Coil> coils) {
+    Map<String, Double> currents = new LinkedHashMap<>();
+    coils.forEach(c -> currents.put(c.id(), c.set()));
+    return currents;
   }
 
   private Plan forecast(
       FieldModel model,
       ShimRequest request,
-      double outermost,
+      ShimProblemBuilder builder,
       Loading planned,
+      Map<String, Double> currents,
       Relaxed relaxed,
       Relaxed widest,
-      long iterations,
-      List<String> warnings) {
-    PlanForecast forecast = new PlanForecast(iron, fieldAxis);
-    double reach =
-        limits.stream()
-            .filter(l -> l.volume() != null)
-            .mapToDouble(l -> l.requireVolume().outerRadius())
-            .reduce(outermost, Math::max);
-    FieldModel after = forecast.after(model, iron.installed(), planned, reach);
+      long iterations) {
+    List<String> warnings = new ArrayList<>(builder.warnings());
+    warnings.addAll(builder.coilWarnings(currents));
+    Map<String, Double> inTurn = coilsInTurn(currents, warnings);
+    FieldModel after = after(model, planned, currents, builder.outermost());
     double planPpm = width(after, request.target());
     double missed = 0;
     if (request.goal() == Plan.Goal.LEAST_IRON || request.targetPpm() != null) {
@@ -113,13 +148,39 @@ public final class ShimPlanner {
         change.massAdded(),
         change.pocketsTouched(),
         1e6 * (after.centreField() / model.centreField() - 1),
-        Map.of(),
-        Map.of(),
+        coilCurrents(coils),
+        currents,
+        inTurn,
+        builder.pointErrorPpm(),
         HomogeneityAssessment.assess(after, limits),
         after.ppm(),
         iterations,
         request.seed(),
         warnings);
+  }
+
+  private Map<String, Double> coilsInTurn(Map<String, Double> currents, List<String> warnings) {
+    Map<String, Double> inTurn = new LinkedHashMap<>();
+    if (CoilSequence.matters(coils)) {
+      List<CoilSequence.Turn> turns = CoilSequence.of(coils, currents);
+      warnings.addAll(CoilSequence.warnings(turns));
+      turns.forEach(t -> inTurn.put(t.coil().id(), t.setting()));
+    }
+    return inTurn;
+  }
+
+  /** The field after loading and setting, good to the farthest limit. */
+  private FieldModel after(
+      FieldModel model, Loading planned, Map<String, Double> currents, double outermost) {
+    double reach =
+        limits.stream()
+            .filter(l -> l.volume() != null)
+            .mapToDouble(l -> l.requireVolume().outerRadius())
+            .reduce(outermost, Math::max);
+    Expansion byIron =
+        new PlanForecast(iron, fieldAxis)
+            .changePpm(model.centreField(), iron.installed(), planned, reach);
+    return PlanForecast.after(model, byIron.plus(CoilColumns.change(coils, currents, reach)));
   }
 
   private static double width(FieldModel model, Limit limit) {

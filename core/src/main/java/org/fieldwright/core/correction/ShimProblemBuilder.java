@@ -1,64 +1,86 @@
 package org.fieldwright.core.correction;
 
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
-import java.util.stream.IntStream;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.IronColumns.Column;
 import org.fieldwright.core.correction.IronSystem.PocketId;
 import org.fieldwright.core.correction.Loading.Place;
-import org.fieldwright.core.correction.ShimProblem.Cap;
 import org.fieldwright.core.correction.ShimProblem.Requirement;
 import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.homogeneity.Limit;
-import org.jspecify.annotations.Nullable;
+import org.fieldwright.core.magnetostatics.DipoleSeries;
+import org.fieldwright.core.magnetostatics.PointDipole;
 
-/** Turns an {@link IronSystem} and a request into a {@link ShimProblem}, and values into loads. */
+/** Turns iron, coils and a request into a {@link ShimProblem}, and values into what to load. */
 final class ShimProblemBuilder {
-  /** Pieces of a pocket without a stated capacity. */
-  private static final int UNSTATED_CAPACITY = 10_000;
-
-  private static final double ROUNDING = 1e-9;
   private static final double WIDTH_PRICE = 100; // ppm of objective per ppm missed
+  private static final double MIRROR_TOLERANCE = 1e-4; // m
 
   private final IronSystem iron;
+  private final Vec3 fieldAxis;
   private final FieldModel model;
   private final ShimRequest request;
+  private final Loading expected;
   private final double outermost;
-  private final IronColumns columns;
+  private final PocketRoom room;
+  private final IronColumns pieces;
+  private final CoilColumns coils;
   private final List<Integer> upper = new ArrayList<>();
-  private final List<Cap> caps = new ArrayList<>();
   private final List<String> warnings = new ArrayList<>();
 
-  ShimProblemBuilder(IronSystem iron, Vec3 fieldAxis, FieldModel model, ShimRequest request) {
+  /**
+   * @param expected about what will lie in the pockets: where in its pocket a piece comes to lie
+   *     depends on how many do
+   */
+  ShimProblemBuilder(
+      IronSystem iron,
+      List<Coil> coils,
+      Vec3 fieldAxis,
+      FieldModel model,
+      ShimRequest request,
+      Loading expected) {
     this.iron = iron;
+    this.fieldAxis = fieldAxis;
     this.model = model;
     this.request = request;
-    this.columns = new IronColumns(fieldAxis, model.centreField());
+    this.expected = expected;
+    this.outermost = outermost(request);
+    this.room = new PocketRoom(iron);
+    this.pieces = new IronColumns(iron, fieldAxis, model.centreField(), outermost);
+    this.coils = new CoilColumns(coils, request.rules().coilHeadroom());
+    for (Pocket pocket : iron.pockets()) {
+      requireOutside(pocket);
+      room.requireWithin(pocket);
+    }
+    for (List<Pocket> alike : groups()) {
+      addGroup(alike);
+    }
+  }
+
+  private static double outermost(ShimRequest request) {
     double radius = request.target().requireVolume().outerRadius();
     for (Limit limit : request.constraints()) {
       radius = Math.max(radius, limit.requireVolume().outerRadius());
     }
-    this.outermost = radius;
-    for (Pocket pocket : iron.pockets()) {
-      if (pocket.centre().norm() <= outermost) {
-        throw new BadInput(
-            "iron.pockets: tray %d pocket %d lies %.0f mm from the centre, inside the reach of %.0f mm of limit %s"
-                .formatted(
-                    pocket.tray(),
-                    pocket.number(),
-                    pocket.centre().norm() * 1e3,
-                    outermost * 1e3,
-                    request.target().id()));
-      }
-      addPocket(pocket);
+    return radius;
+  }
+
+  private void requireOutside(Pocket pocket) {
+    if (pocket.centre().norm() <= outermost) {
+      throw new BadInput(
+          "iron.pockets: tray %d pocket %d lies %.0f mm from the centre, inside the reach of %.0f mm of limit %s"
+              .formatted(
+                  pocket.tray(),
+                  pocket.number(),
+                  pocket.centre().norm() * 1e3,
+                  outermost * 1e3,
+                  request.target().id()));
     }
-    capTrays();
-    capChanges();
   }
 
   /** Radius of the farthest target from the centre, m. */
@@ -71,14 +93,20 @@ final class ShimProblemBuilder {
   }
 
   ShimProblem problem() {
+    JointColumns columns = new JointColumns(pieces, coils);
     int n = columns.count();
     double[] mass = new double[n];
     double[] up = new double[n];
     double all = 0;
     for (int j = 0; j < n; j++) {
-      up[j] = upper.get(j);
-      mass[j] = columns.column(j).putsIn() ? columns.column(j).piece().mass() : 0;
-      all += up[j] * mass[j];
+      if (j < pieces.count()) {
+        Column c = pieces.column(j);
+        up[j] = upper.get(j);
+        mass[j] = c.putsIn() ? c.pieces() * c.piece().mass() : 0;
+        all += up[j] * mass[j];
+      } else {
+        up[j] = coils.upper(j - pieces.count());
+      }
     }
     boolean leastIron = request.goal() == Plan.Goal.LEAST_IRON;
     List<Requirement> requirements = new ArrayList<>();
@@ -89,154 +117,144 @@ final class ShimProblemBuilder {
     for (Limit limit : request.constraints()) {
       requirements.add(new Requirement(limit.requireVolume(), limit.limit()));
     }
+    IronRules rules = new IronRules(iron, pieces, room, warnings);
     return new ShimProblem(
         columns,
         new double[n],
         up,
         mass,
-        model.ppm(),
+        now(),
         requirements,
-        caps,
+        rules.caps(request.rules(), columns),
         leastIron,
         leastIron ? all : WIDTH_PRICE);
   }
 
-  private void addPocket(Pocket pocket) {
-    boolean forbidden = iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()));
-    int first = columns.count();
+  /** Pockets that are changed alike: each by itself, or with its mirror image in the mid-plane. */
+  private List<List<Pocket>> groups() {
+    if (!request.rules().symmetric()) {
+      return iron.pockets().stream().map(List::of).toList();
+    }
+    List<List<Pocket>> groups = new ArrayList<>();
+    int alone = 0;
+    for (Pocket pocket : iron.pockets()) {
+      Vec3 c = pocket.centre();
+      Vec3 mirrored = new Vec3(c.x(), c.y(), -c.z());
+      List<Pocket> images =
+          iron.pockets().stream()
+              .filter(p -> p.tray() == pocket.tray())
+              .filter(p -> p.centre().minus(mirrored).norm() < MIRROR_TOLERANCE)
+              .toList();
+      if (images.isEmpty()) {
+        alone++;
+      } else if (images.get(0).equals(pocket)) {
+        groups.add(List.of(pocket));
+      } else if (c.z() > 0) {
+        groups.add(List.of(pocket, images.get(0)));
+      }
+    }
+    if (alone > 0) {
+      warnings.add(
+          "%d pockets have no mirror image at −z in their tray and stay as they are".formatted(alone));
+    }
+    return groups;
+  }
+
+  private void addGroup(List<Pocket> alike) {
+    for (Pocket pocket : alike) {
+      if (iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()))) {
+        return;
+      }
+    }
     for (PieceType piece : iron.pieces()) {
-      int installed = iron.installed().count(place(pocket, piece));
-      int capacity = capacity(pocket, piece);
-      if (installed > capacity) {
-        warnings.add(
-            "tray %d pocket %d holds %d pieces of %s, more than its capacity of %d"
-                .formatted(pocket.tray(), pocket.number(), installed, piece.id(), capacity));
+      int free = Integer.MAX_VALUE;
+      int installed = Integer.MAX_VALUE;
+      int capacity = 0;
+      for (Pocket pocket : alike) {
+        int here = iron.installed().count(room.place(pocket, piece));
+        capacity = Math.max(capacity, room.pieces(pocket, piece));
+        free = Math.min(free, room.pieces(pocket, piece) - here);
+        installed = Math.min(installed, here);
       }
-      if (!forbidden && capacity > installed) {
-        columns.add(iron, pocket, piece, true, outermost, capacity);
-        upper.add(capacity - installed);
+      if (free > 0) {
+        pieces.add(alike, piece, true, outwards(alike, piece), capacity);
+        upper.add(free);
       }
-      if (!forbidden && request.removal() && installed > 0) {
-        columns.add(iron, pocket, piece, false, outermost, Math.max(capacity, installed));
+      if (request.rules().removal() && installed > 0) {
+        pieces.add(alike, piece, false, outwards(alike, piece), capacity);
         upper.add(installed);
       }
     }
-    if (iron.pieces().size() > 1) {
-      capPocket(pocket, first);
-    }
   }
 
-  private static Place place(Pocket pocket, PieceType piece) {
-    return new Place(pocket.tray(), pocket.number(), piece.id());
-  }
-
-  /** Pieces of one kind that a pocket holds if nothing else lies in it. */
-  private int capacity(Pocket pocket, PieceType piece) {
-    Double height = height(pocket);
-    if (height != null) {
-      return (int) Math.floor(height / stackHeight(piece) + ROUNDING);
-    }
-    Integer pieces = iron.capacity().pieces();
-    return pieces == null ? UNSTATED_CAPACITY : pieces;
-  }
-
-  private @Nullable Double height(Pocket pocket) {
-    return pocket.capacity() != null ? pocket.capacity() : iron.capacity().height();
-  }
-
-  private static double stackHeight(PieceType piece) {
-    PieceType.Size size = piece.size();
-    if (size == null) {
-      throw new BadInput(
-          "iron.pieces: piece %s is given by its volume, so its share of a stack height is unknown; give size_mm, or the capacity as capacity_pieces"
-              .formatted(piece.id()));
-    }
-    return size.radial();
-  }
-
-  /** Several kinds share a pocket's height or number. */
-  private void capPocket(Pocket pocket, int first) {
-    Double height = height(pocket);
-    Integer pieces = iron.capacity().pieces();
-    if (height == null && pieces == null) {
-      return;
-    }
-    boolean byHeight = height != null;
-    double room = height != null ? height * (1 + ROUNDING) : pieces == null ? 0 : pieces;
-    for (PieceType piece : iron.pieces()) {
-      double each = byHeight ? stackHeight(piece) : 1;
-      room -= iron.installed().count(place(pocket, piece)) * each;
-    }
-    int[] which = IntStream.range(first, columns.count()).toArray();
-    double[] weights = new double[which.length];
-    for (int k = 0; k < which.length; k++) {
-      Column c = columns.column(which[k]);
-      weights[k] = (c.putsIn() ? 1 : -1) * (byHeight ? stackHeight(c.piece()) : 1);
-    }
-    caps.add(new Cap(which, weights, Math.max(0, room)));
-  }
-
-  private void capTrays() {
-    Double limit = iron.trayMassLimit();
-    if (limit == null) {
-      return;
-    }
-    Map<Integer, Double> installed = new TreeMap<>();
-    for (PieceType piece : iron.pieces()) {
-      iron.installed()
-          .counts()
-          .forEach(
-              (place, count) -> {
-                if (place.piece().equals(piece.id())) {
-                  installed.merge(place.tray(), count * piece.mass(), Double::sum);
-                }
-              });
-    }
-    int[] trays = iron.pockets().stream().mapToInt(Pocket::tray).distinct().toArray();
-    for (int tray : trays) {
-      int[] which =
-          IntStream.range(0, columns.count())
-              .filter(j -> columns.column(j).place().tray() == tray)
-              .toArray();
-      double[] weights =
-          Arrays.stream(which)
-              .mapToDouble(
-                  j -> (columns.column(j).putsIn() ? 1 : -1) * columns.column(j).piece().mass())
-              .toArray();
-      double room = limit * (1 + ROUNDING) - installed.getOrDefault(tray, 0.0);
-      if (room < 0) {
-        warnings.add("tray %d holds more than its mass limit already".formatted(tray));
+  /** Where the next piece goes in or comes out: at the open end of the stack that is expected. */
+  private List<Double> outwards(List<Pocket> alike, PieceType piece) {
+    double each = piece.size() == null ? 0 : piece.size().radial();
+    List<Double> outwards = new ArrayList<>();
+    for (Pocket pocket : alike) {
+      double below = 0;
+      for (PieceType earlier : iron.pieces().subList(0, iron.pieces().indexOf(piece) + 1)) {
+        PieceType.Size size = earlier.size();
+        below += size == null ? 0 : size.radial() * expected.count(room.place(pocket, earlier));
       }
-      caps.add(new Cap(which, weights, Math.max(0, room)));
+      outwards.add(iron.outwards(pocket, Math.max(0, below - each / 2), each));
     }
+    return outwards;
   }
 
-  private void capChanges() {
-    Integer most = request.mostChanges();
-    if (most == null) {
-      return;
+  /**
+   * The field that the columns start from. Where stacks grow from a wall what they do is not
+   * proportional to their counts; the columns are its slope about the expected loading, and this
+   * holds the rest.
+   */
+  private Expansion now() {
+    if (iron.stack() == IronSystem.Stack.CENTRED) {
+      return model.ppm();
     }
-    int[] all = IntStream.range(0, columns.count()).toArray();
-    double[] ones = new double[all.length];
-    Arrays.fill(ones, 1);
-    caps.add(new Cap(all, ones, most));
+    Expansion change =
+        new PlanForecast(iron, fieldAxis)
+            .changePpm(model.centreField(), iron.installed(), expected, outermost);
+    DipoleSeries slopes = new DipoleSeries(change.degree(), outermost);
+    for (int j = 0; j < pieces.count(); j++) {
+      Column c = pieces.column(j);
+      int difference = 0;
+      for (Place place : c.places()) {
+        int put = expected.count(place) - iron.installed().count(place);
+        difference = c.putsIn() ? Math.max(0, put) : Math.min(0, put);
+      }
+      for (PointDipole dipole : difference == 0 ? List.<PointDipole>of() : c.dipoles()) {
+        slopes.add(new PointDipole(dipole.position(), dipole.moment().times(difference)));
+      }
+    }
+    double perTesla = 1e6 / model.centreField();
+    return model.ppm().plus(change).minus(slopes.along(fieldAxis).times(perTesla));
   }
 
   /** The loading that column values stand for. */
   Loading loading(double[] values) {
     Map<Place, Integer> counts = new TreeMap<>(iron.installed().counts());
-    for (int j = 0; j < values.length; j++) {
-      int pieces = (int) Math.round(values[j]);
-      if (pieces != 0) {
-        Column c = columns.column(j);
-        counts.merge(c.place(), c.putsIn() ? pieces : -pieces, Integer::sum);
+    for (int j = 0; j < pieces.count(); j++) {
+      int units = (int) Math.round(values[j]);
+      Column c = pieces.column(j);
+      for (Place place : units == 0 ? List.<Place>of() : c.places()) {
+        counts.merge(place, c.putsIn() ? units : -units, Integer::sum);
       }
     }
     return new Loading(counts);
   }
 
+  /** Currents that column values stand for, A by coil. */
+  Map<String, Double> currents(double[] values) {
+    return coils.currents(values, pieces.count());
+  }
+
+  /** Coils beyond what was to be kept. */
+  List<String> coilWarnings(Map<String, Double> currents) {
+    return coils.warnings(currents);
+  }
+
   /** ppm by which point forms in use may be wrong. */
   double pointErrorPpm() {
-    return columns.pointErrorPpm();
+    return pieces.pointErrorPpm();
   }
 }

@@ -11,8 +11,7 @@ import org.jspecify.annotations.Nullable;
  * @param target the limit it is optimised on; peak-to-peak
  * @param constraints further peak-to-peak limits that must be kept
  * @param targetPpm what least iron has to reach on the target; its own limit where null
- * @param mostChanges pieces put in or taken out; null for any number
- * @param removal whether installed pieces may be taken out
+ * @param rules what else is to be kept
  * @param mostIterations of the search for whole pieces
  * @param seed of that search
  */
@@ -21,8 +20,7 @@ public record ShimRequest(
     Limit target,
     List<Limit> constraints,
     @Nullable Double targetPpm,
-    @Nullable Integer mostChanges,
-    boolean removal,
+    PlanRules rules,
     long mostIterations,
     long seed) {
 
@@ -30,10 +28,30 @@ public record ShimRequest(
     constraints = List.copyOf(constraints);
   }
 
+  /** With a number of changes and removals as the only rules. */
+  public ShimRequest(
+      Plan.Goal goal,
+      Limit target,
+      List<Limit> constraints,
+      @Nullable Double targetPpm,
+      @Nullable Integer mostChanges,
+      boolean removal,
+      long mostIterations,
+      long seed) {
+    this(
+        goal,
+        target,
+        constraints,
+        targetPpm,
+        PlanRules.NONE.withMostChanges(mostChanges).withRemoval(removal),
+        mostIterations,
+        seed);
+  }
+
   /** Least peak-to-peak on one limit, pieces may be taken out, until told to stop. */
   public static ShimRequest peakToPeak(Limit target) {
     return new ShimRequest(
-        Plan.Goal.PEAK_TO_PEAK, target, List.of(), null, null, true, Long.MAX_VALUE, 1);
+        Plan.Goal.PEAK_TO_PEAK, target, List.of(), null, PlanRules.NONE, Long.MAX_VALUE, 1);
   }
 
   /** ppm that the target's width has to come down to. */

@@ -30,7 +30,7 @@ record ConstraintCheck(IronSystem iron, ShimRequest request, Plan plan) {
         if (iron.forbidden().contains(id)) {
           assertThat(to).as("%s: forbidden %s", what, place).isEqualTo(from);
         }
-        if (!request.removal()) {
+        if (!request.rules().removal()) {
           assertThat(to)
               .as("%s: nothing taken out of %s", what, place)
               .isGreaterThanOrEqualTo(from);
@@ -52,7 +52,7 @@ record ConstraintCheck(IronSystem iron, ShimRequest request, Plan plan) {
                   .isLessThanOrEqualTo(
                       Math.max(trayLimit, wasOnTray.getOrDefault(tray, 0.0)) + 1e-9));
     }
-    Integer most = request.mostChanges();
+    Integer most = request.rules().mostChanges();
     if (most != null) {
       assertThat(changes).as("%s: changes", what).isLessThanOrEqualTo(most);
     }
