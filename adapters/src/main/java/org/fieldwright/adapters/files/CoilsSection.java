@@ -66,7 +66,8 @@ final class CoilsSection {
   }
 
   /** A coil induces currents in others, by the ids they have here. */
-  private static void requireOthers(YamlNode item, String id, Set<String> gaining, Set<String> ids) {
+  private static void requireOthers(
+      YamlNode item, String id, Set<String> gaining, Set<String> ids) {
     for (String other : gaining) {
       if (!ids.contains(other) || other.equals(id)) {
         throw item.map(KEYS)

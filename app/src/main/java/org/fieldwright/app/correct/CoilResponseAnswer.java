@@ -28,7 +28,8 @@ public record CoilResponseAnswer(String id, double amperes, CoilResponse respons
     text.append("  limit_A: # fill in: the largest current either way\n");
     text.append("  response:\n");
     text.append(
-        "    reference_radius_mm: %.6g\n".formatted(response.ppmPerAmpere().referenceRadius() * MM));
+        "    reference_radius_mm: %.6g\n"
+            .formatted(response.ppmPerAmpere().referenceRadius() * MM));
     text.append("    normalisation: schmidt\n    unit: ppm_per_A\n    terms:\n");
     for (Term term : response.significantTerms()) {
       text.append(

@@ -46,8 +46,7 @@ public final class CorrectService {
 
     /** Least peak-to-peak on the first such limit, until the progress says stop. */
     public static final Options DEFAULT =
-        new Options(
-            Plan.Goal.PEAK_TO_PEAK, List.of(), null, PlanRules.NONE, Long.MAX_VALUE, 1);
+        new Options(Plan.Goal.PEAK_TO_PEAK, List.of(), null, PlanRules.NONE, Long.MAX_VALUE, 1);
   }
 
   /** The best plan found until the progress said stop or the iterations were done. */

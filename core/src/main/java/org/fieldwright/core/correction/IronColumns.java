@@ -84,8 +84,7 @@ final class IronColumns implements ShimColumns {
       return List.of(point);
     }
     Block block =
-        new Block(
-            centre, size.tangential(), size.axial(), size.radial(), azimuth, polarisation);
+        new Block(centre, size.tangential(), size.axial(), size.radial(), azimuth, polarisation);
     double wrong = pointError(block, centre) * pieces;
     if (wrong <= POINT_ERROR_PPM) {
       pointErrorPpm = Math.max(pointErrorPpm, wrong);

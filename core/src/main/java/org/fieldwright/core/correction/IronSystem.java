@@ -143,7 +143,9 @@ public record IronSystem(
     return strength.getOrDefault(piece.id(), 1.0);
   }
 
-  /** Polarisation to reckon with: as stated, at the iron's temperature, times what was learned; T. */
+  /**
+   * Polarisation to reckon with: as stated, at the iron's temperature, times what was learned; T.
+   */
   public double polarisationOf(PieceType piece) {
     double warmer = temperatureC == null ? 0 : temperatureC - STATED_AT_C;
     return piece.polarisation() * (1 + piece.perKelvin() * warmer) * strengthOf(piece);

@@ -10,8 +10,6 @@ record JointColumns(IronColumns iron, CoilColumns coils) implements ShimColumns 
   @Override
   public double ppmAt(int column, double x, double y, double z) {
     int pieces = iron.count();
-    return column < pieces
-        ? iron.ppmAt(column, x, y, z)
-        : coils.ppmAt(column - pieces, x, y, z);
+    return column < pieces ? iron.ppmAt(column, x, y, z) : coils.ppmAt(column - pieces, x, y, z);
   }
 }

@@ -32,8 +32,8 @@ import org.jspecify.annotations.Nullable;
  * @param centreShiftPpm change of the field at the origin
  * @param coilsFrom currents now by coil id, A
  * @param coilsTo currents after, A
- * @param coilsInTurn where coils that disturb each other are set one after the other: the current to
- *     set each to at its turn, A, in that order; empty where they do not
+ * @param coilsInTurn where coils that disturb each other are set one after the other: the current
+ *     to set each to at its turn, A, in that order; empty where they do not
  * @param pointFormErrorPpm by how much the search was wrong at most, a full pocket at the nearest
  *     target, for taking small blocks as points; the prediction subdivides every block
  * @param predictedLimits every limit after loading

@@ -52,7 +52,9 @@ public final class PlanForecast {
     return with(model, changePpm, Covariance.zero(Term.count(0)), List.of());
   }
 
-  /** The field with coils set otherwise, referred to its own centre field, as uncertain as before. */
+  /**
+   * The field with coils set otherwise, referred to its own centre field, as uncertain as before.
+   */
   public static FieldModel withCoils(
       FieldModel model, List<Coil> coils, Map<String, Double> currents) {
     Expansion change = CoilColumns.change(coils, currents, model.ppm().referenceRadius());
@@ -121,8 +123,7 @@ public final class PlanForecast {
     return changes;
   }
 
-  private void add(
-      List<Change> changes, Pocket pocket, PieceType piece, int count, double below) {
+  private void add(List<Change> changes, Pocket pocket, PieceType piece, int count, double below) {
     if (count != 0) {
       double height = Math.abs(count) * (piece.size() == null ? 0 : piece.size().radial());
       changes.add(new Change(pocket, piece, count, iron.outwards(pocket, below, height)));

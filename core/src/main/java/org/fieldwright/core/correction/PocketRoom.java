@@ -45,8 +45,7 @@ record PocketRoom(IronSystem iron) {
   /** What a pocket's installed pieces take. */
   double installed(Pocket pocket) {
     return iron.pieces().stream()
-        .mapToDouble(
-            piece -> share(pocket, piece) * iron.installed().count(place(pocket, piece)))
+        .mapToDouble(piece -> share(pocket, piece) * iron.installed().count(place(pocket, piece)))
         .sum();
   }
 
@@ -61,7 +60,9 @@ record PocketRoom(IronSystem iron) {
               .formatted(
                   pocket.tray(),
                   pocket.number(),
-                  byHeight ? "a stack of %.3g mm".formatted(installed * 1e3) : "%.0f pieces".formatted(installed),
+                  byHeight
+                      ? "a stack of %.3g mm".formatted(installed * 1e3)
+                      : "%.0f pieces".formatted(installed),
                   byHeight ? "%.3g mm".formatted(whole * 1e3) : "%.0f".formatted(whole)));
     }
   }

@@ -75,8 +75,7 @@ public final class ShimPlanner {
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
     Relaxed widest = problem.leastIron() ? relax(problem.minimisingWidth(), progress) : relaxed;
-    return forecast(
-        model, request, builder, planned, coilCurrents(coils), relaxed, widest, 0);
+    return forecast(model, request, builder, planned, coilCurrents(coils), relaxed, widest, 0);
   }
 
   /**

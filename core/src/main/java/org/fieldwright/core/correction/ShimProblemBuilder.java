@@ -155,7 +155,8 @@ final class ShimProblemBuilder {
     }
     if (alone > 0) {
       warnings.add(
-          "%d pockets have no mirror image at −z in their tray and stay as they are".formatted(alone));
+          "%d pockets have no mirror image at −z in their tray and stay as they are"
+              .formatted(alone));
     }
     return groups;
   }

@@ -22,7 +22,9 @@ class JointPlanTest {
   private static final BodyMagnet SMALL = new BodyMagnet(1.5, 0.15, 60);
   private static final Limit LIMIT = MAGNET.limit(20);
 
-  /** The published optimum of 8 harmonic coils alone, on 576 points; the surface is a little more. */
+  /**
+   * The published optimum of 8 harmonic coils alone, on 576 points; the surface is a little more.
+   */
   @Test
   void coilsAloneReachTheirPublishedOptimum() {
     BodyMagnet magnet = new BodyMagnet(1.5, 0.225, 60);
@@ -137,8 +139,7 @@ class JointPlanTest {
   }
 
   private static double simulated(IronSystem iron, Loading loading) {
-    List<FieldSource> sources =
-        new LoadedIron(iron, Vec3.UNIT_Z, Map.of(), 1).sources(loading);
+    List<FieldSource> sources = new LoadedIron(iron, Vec3.UNIT_Z, Map.of(), 1).sources(loading);
     double max = Double.NEGATIVE_INFINITY;
     double min = Double.POSITIVE_INFINITY;
     for (Vec3 p : SMALL.readingPoints()) {
@@ -158,8 +159,7 @@ class JointPlanTest {
     List<Coil> coils = coils(2, 5, 0.02);
     for (int polar = 0; polar <= 180; polar += 2) {
       for (int azimuth = 0; azimuth < 360; azimuth += 2) {
-        Vec3 p =
-            Vec3.spherical(SMALL.radius(), Math.toRadians(polar), Math.toRadians(azimuth));
+        Vec3 p = Vec3.spherical(SMALL.radius(), Math.toRadians(polar), Math.toRadians(azimuth));
         double v = SMALL.field(plan.planned(), p);
         for (Coil coil : coils) {
           v += plan.coilsTo().get(coil.id()) * coil.response().at(p);
@@ -192,7 +192,11 @@ class JointPlanTest {
           c[Term.index(n + 2, m, part)] = coils.size() % 2 == 0 ? 0.03 : -0.03;
           coils.add(
               new Coil(
-                  "c" + coils.size(), limit, step, 0, new Expansion(LIMIT.requireVolume().outerRadius(), c)));
+                  "c" + coils.size(),
+                  limit,
+                  step,
+                  0,
+                  new Expansion(LIMIT.requireVolume().outerRadius(), c)));
         }
       }
     }
