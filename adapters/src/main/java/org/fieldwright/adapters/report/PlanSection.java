@@ -44,9 +44,13 @@ final class PlanSection {
   }
 
   static String missedSentence(Plan plan) {
-    return "The plan misses what it had to keep by %s ppm: with this iron the requirement cannot be"
-            .formatted(Quantity.significant(plan.missedByPpm(), 3))
-        + " reached.";
+    String reason =
+        plan.unreachableByPpm() > 0
+            ? "no loading of this iron comes nearer to it than %s ppm"
+                .formatted(Quantity.significant(plan.unreachableByPpm(), 3))
+            : "a longer search may find one that keeps it";
+    return "The plan misses what it had to keep by %s ppm: %s."
+        .formatted(Quantity.significant(plan.missedByPpm(), 3), reason);
   }
 
   void write(Page page) {

@@ -316,6 +316,7 @@ final class DemoVisit {
         null,
         Objects.requireNonNull(after.get(0).valuePpm()),
         0,
+        0,
         new Promise(8.1, 9.04, 0.05, 400, 95, 0.01),
         iron.installed(),
         new Loading(planned),

@@ -125,7 +125,7 @@ final class ShimCommand implements Callable<Integer> {
       } else {
         output.answer(PlanText.of(plan, found.magnet().iron(), took));
       }
-      return plan.missedByPpm() > 0 ? ExitStatus.NO_SOLUTION : ExitStatus.DONE;
+      return plan.unreachableByPpm() > 0 ? ExitStatus.NO_SOLUTION : ExitStatus.DONE;
     }
   }
 

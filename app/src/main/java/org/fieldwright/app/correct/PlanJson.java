@@ -32,6 +32,7 @@ public final class PlanJson {
     }
     root.put("planned_ppm", plan.plannedPpm());
     root.put("missed_by_ppm", plan.missedByPpm());
+    root.put("unreachable_by_ppm", plan.unreachableByPpm());
     Promise promise = plan.promise();
     root.put("promised_ppm_95", promise == null ? null : (Double) promise.ppm95());
     if (promise != null) {

@@ -35,11 +35,12 @@ public final class PlanText {
               promise.ppm95(),
               promise.meanPpm()));
     }
-    if (plan.missedByPpm() > 0) {
+    if (plan.unreachableByPpm() > 0) {
       lines.add(
           String.format(
               Locale.ROOT,
-              "NO SOLUTION: what was required is missed by %.3f ppm; this plan misses it least",
+              "NO SOLUTION: no loading comes nearer to what is required than %.3f ppm; this plan misses it by %.3f ppm",
+              plan.unreachableByPpm(),
               plan.missedByPpm()));
     }
     lines.add(

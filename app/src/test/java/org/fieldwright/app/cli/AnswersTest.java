@@ -130,6 +130,7 @@ class AnswersTest {
             "--json");
     assertThat(call.status()).isEqualTo(ExitStatus.NO_SOLUTION);
     assertThat(json(call).get("missed_by_ppm").asDouble()).isPositive();
+    assertThat(json(call).get("unreachable_by_ppm").asDouble()).isPositive();
     assertThat(json(call).get("relaxed_bound_ppm").asDouble()).isGreaterThan(0.01);
   }
 

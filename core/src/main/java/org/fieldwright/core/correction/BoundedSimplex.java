@@ -119,6 +119,12 @@ final class BoundedSimplex {
     return x;
   }
 
+  /** Objective per unit of a variable held at a bound; 0 for the others. */
+  double reducedCost(int variable) {
+    int k = t.placeOfNonbasic(variable);
+    return k < 0 ? 0 : t.reduced[k];
+  }
+
   double objective() {
     double[] x = solution();
     double sum = 0;
@@ -195,6 +201,10 @@ final class BoundedSimplex {
       // What rounding or a shifted cost left dual infeasible goes to its other bound.
       double lo = lowerOf(t.nonbasic[k]);
       double hi = upperOf(t.nonbasic[k]);
+      double value = t.nonbasicValue[k];
+      if (value != lo && value != hi && !(Double.isInfinite(lo) && Double.isInfinite(hi))) {
+        t.moveNonbasic(k, Double.isInfinite(lo) ? hi : lo);
+      }
       if (t.reduced[k] > DUAL_TOLERANCE && t.nonbasicValue[k] != lo && !Double.isInfinite(lo)) {
         t.moveNonbasic(k, lo);
       } else if (t.reduced[k] < -DUAL_TOLERANCE

@@ -17,6 +17,8 @@ final class Dive {
   private static final double WHOLE = 1e-7;
   private static final double SEED_BAND = 0.05; // of the width, from both extremes
   private static final double CUT_TOLERANCE = 1e-3;
+  private static final int LOOK_EVERY = 8;
+  private static final int MOST_BACKS = 10;
 
   private final ShimProblem problem;
   private final TargetPoints points;
@@ -28,14 +30,16 @@ final class Dive {
   private final BoundedSimplex program;
   private final boolean[] cutAbove;
   private final boolean[] cutBelow;
+  private int sinceLook;
   private final int requirements;
-  int solves;
+  private final double below;
 
   /**
    * @param free columns to be chosen again
    * @param start values of all columns; the others keep theirs
    * @param startField the field at the points with these values
-   * @param cutoff the objective must come out below this
+   * @param cutoff the objective must come out below this; +∞ for no such demand
+   * @param below ppm below its requirements at which the program aims, for rounding to use up
    */
   Dive(
       ShimProblem problem,
@@ -44,11 +48,13 @@ final class Dive {
       double[] strength,
       double[] start,
       double[] startField,
-      double cutoff) {
+      double cutoff,
+      double below) {
     this.problem = problem;
     this.points = points;
     this.free = free;
     this.strength = strength;
+    this.below = below;
     this.values = start.clone();
     this.fixedField = Arrays.copyOf(startField, points.size());
     this.field = new double[points.size()];
@@ -73,24 +79,36 @@ final class Dive {
       int j = free[k];
       lower[k] = problem.lower()[j];
       upper[k] = problem.upper()[j];
-      cost[k] = problem.leastIron() ? problem.massAdded()[j] : 0;
+      cost[k] = problem.massPrice() * problem.massAdded()[j];
       perturbation[k] = 1e-7 * (0.5 + ((k * 0.618034) % 1)) * Math.max(1e-3, cost[k]);
     }
     for (int q = 0; q < requirements; q++) {
       int c = free.length + 3 * q;
       lower[c] = Double.NEGATIVE_INFINITY;
       upper[c] = Double.POSITIVE_INFINITY;
-      upper[c + 1] = Math.min(1e9, problem.requirements().get(q).widthPpm() / 2);
+      upper[c + 1] =
+          Math.max(0, Math.min(1e9, (problem.requirements().get(q).widthPpm() - below) / 2));
       upper[c + 2] = Double.POSITIVE_INFINITY;
       cost[c + 2] = 2 * problem.excessPrice();
     }
-    if (!problem.leastIron()) {
-      cost[free.length + 1] = 2;
-    }
+    cost[free.length + 1] = 2 * problem.widthPrice();
     BoundedSimplex p = new BoundedSimplex(cost, perturbation, lower, upper);
     addCaps(p, count);
-    p.addRow(cost.clone(), cutoff - (problem.leastIron() ? problem.massAdded(values) : 0));
+    if (!Double.isInfinite(cutoff)) {
+      p.addRow(cutoffRow(cost), cutoff - problem.massPrice() * problem.massAdded(values));
+    }
     return p;
+  }
+
+  /** Costs that count against the cutoff: width beyond a lowered aim need not be missed. */
+  private double[] cutoffRow(double[] cost) {
+    double[] row = cost.clone();
+    if (below > 0) {
+      for (int q = 0; q < requirements; q++) {
+        row[free.length + 3 * q + 2] = row[free.length + 3 * q + 1];
+      }
+    }
+    return row;
   }
 
   private void addCaps(BoundedSimplex p, int count) {
@@ -146,8 +164,7 @@ final class Dive {
    */
   boolean settle() {
     for (int round = 0; round < 100; round++) {
-      solves++;
-      if (program.resolve(MOST_PIVOTS) != BoundedSimplex.Status.OPTIMAL) {
+      if (!feasible()) {
         return false;
       }
       if (addCuts() == 0) {
@@ -180,33 +197,100 @@ final class Dive {
   }
 
   /**
-   * Rounds every free column; the values of all columns, or null if the cutoff was not met. Told to
-   * stop, it rounds the rest as they stand.
+   * How a dive rounds.
    *
+   * @param daring how much the order of rounding is shuffled; 0 for not at all
    * @param batch how many columns are rounded between two solutions: 1 is best, more is faster
+   * @param ambiguous a column at least so far from a whole number is solved both ways; 0.5 for none
    */
-  double @Nullable [] run(SplittableRandom random, double daring, int batch, Progress progress) {
+  record Care(double daring, int batch, double ambiguous) {}
+
+  /**
+   * Rounds every free column; the values of all columns, or null if the cutoff was not met. Where
+   * no way is left it goes back to a column that could be rounded otherwise, {@link #MOST_BACKS}
+   * times. Told to stop, it rounds the rest as they stand.
+   */
+  double @Nullable [] run(SplittableRandom random, Care care, Progress progress) {
     if (!settle()) {
       return null;
     }
+    int[] order = order(random, care.daring());
+    double[] other = new double[order.length]; // the whole number not tried yet; NaN for none
     int pending = 0;
-    int sinceCut = 0;
-    for (int k : order(random, daring)) {
+    int backs = 0;
+    for (int d = 0; d < order.length; d++) {
       if (progress.shouldStop()) {
         return roundedAsItStands();
       }
+      int k = order[d];
       double v = program.solution()[k];
-      double nearest = Math.rint(v);
-      program.setBounds(k, nearest, nearest);
-      if (Math.abs(v - nearest) < WHOLE || ++pending < batch) {
+      double chosen = choose(k, v, care);
+      boolean whole = Math.abs(v - chosen) < WHOLE;
+      other[d] = whole ? Double.NaN : chosen > v ? chosen - 1 : chosen + 1;
+      program.setBounds(k, chosen, chosen);
+      boolean last = d == order.length - 1;
+      if (!last && (whole || ++pending < care.batch())) {
         continue;
       }
       pending = 0;
-      if (!solveAgain(k, v, nearest) || (++sinceCut % 8 == 0 && addCuts() > 0 && !settle())) {
-        return null;
+      while (!settled(last)) {
+        if (care.batch() > 1 || ++backs > MOST_BACKS) {
+          return null;
+        }
+        d = back(order, other, d);
+        if (d < 0) {
+          return null;
+        }
+        last = d == order.length - 1;
       }
     }
-    return settle() ? rounded() : null;
+    return rounded();
+  }
+
+  /** The nearest whole number or, where that is a close call, the one that costs less. */
+  private double choose(int k, double v, Care care) {
+    double nearest = Math.rint(v);
+    double second = v > nearest ? nearest + 1 : nearest - 1;
+    if (care.batch() > 1 || Math.abs(v - nearest) < care.ambiguous() || !inBounds(k, second)) {
+      return nearest;
+    }
+    return costWith(k, second) < costWith(k, nearest) ? second : nearest;
+  }
+
+  private double costWith(int k, double value) {
+    program.setBounds(k, value, value);
+    return feasible() ? program.objective() : Double.POSITIVE_INFINITY;
+  }
+
+  /** Lets the free columns answer; all points are looked at now and then, and at the end. */
+  private boolean settled(boolean last) {
+    if (!feasible()) {
+      return false;
+    }
+    boolean look = last || ++sinceLook % LOOK_EVERY == 0;
+    return !look || addCuts() == 0 || settle();
+  }
+
+  private boolean feasible() {
+    return program.resolve(MOST_PIVOTS) == BoundedSimplex.Status.OPTIMAL;
+  }
+
+  /** Frees columns from the d-th backwards until one can be rounded otherwise; its place, or −1. */
+  private int back(int[] order, double[] other, int d) {
+    for (int e = d; e >= 0; e--) {
+      int k = order[e];
+      if (inBounds(k, other[e])) {
+        program.setBounds(k, other[e], other[e]);
+        other[e] = Double.NaN;
+        return e;
+      }
+      program.setBounds(k, problem.lower()[free[k]], problem.upper()[free[k]]);
+    }
+    return -1;
+  }
+
+  private boolean inBounds(int k, double value) {
+    return value >= problem.lower()[free[k]] && value <= problem.upper()[free[k]];
   }
 
   /** Columns that move the field most first, shuffled a little where daring. */
@@ -219,20 +303,6 @@ final class Dive {
     }
     Arrays.sort(order, (a, b) -> Double.compare(key[a], key[b]));
     return Arrays.stream(order).mapToInt(Integer::intValue).toArray();
-  }
-
-  /** Lets the free columns answer; where the nearest number leaves no way, tries the second. */
-  private boolean solveAgain(int k, double v, double nearest) {
-    solves++;
-    if (program.resolve(MOST_PIVOTS) == BoundedSimplex.Status.OPTIMAL) {
-      return true;
-    }
-    double second = v > nearest ? nearest + 1 : nearest - 1;
-    if (second < problem.lower()[free[k]] || second > problem.upper()[free[k]]) {
-      return false;
-    }
-    program.setBounds(k, second, second);
-    return program.resolve(MOST_PIVOTS) == BoundedSimplex.Status.OPTIMAL;
   }
 
   private double @Nullable [] roundedAsItStands() {

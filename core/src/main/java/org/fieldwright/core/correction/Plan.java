@@ -22,6 +22,8 @@ import org.jspecify.annotations.Nullable;
  * @param plannedPpm that limit's value after loading
  * @param missedByPpm by how much the plan misses what it had to keep, summed over the limits
  *     concerned; 0 where it keeps all
+ * @param unreachableByPpm by how much even fractions of pieces miss it; 0 where the bound leaves it
+ *     possible that a plan keeps all
  * @param promise over piece, place and map errors; null until drawn
  * @param installed before
  * @param planned after
@@ -50,6 +52,7 @@ public record Plan(
     @Nullable Double relaxedMassBound,
     double plannedPpm,
     double missedByPpm,
+    double unreachableByPpm,
     @Nullable Promise promise,
     Loading installed,
     Loading planned,
@@ -88,6 +91,7 @@ public record Plan(
         relaxedMassBound,
         plannedPpm,
         missedByPpm,
+        unreachableByPpm,
         drawn,
         installed,
         planned,

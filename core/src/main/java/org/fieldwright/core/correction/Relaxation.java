@@ -53,6 +53,7 @@ final class Relaxation {
    * @param values of the columns, fractions allowed
    * @param widths peak-to-peak by requirement, ppm
    * @param massAdded kg
+   * @param pricePerPpm objective that one ppm more in the first requirement's width would save
    * @param points grid points and all cut points, for the search that follows
    * @param surfaces the grids the points begin with, by requirement
    */
@@ -61,6 +62,8 @@ final class Relaxation {
       double[] values,
       double[] widths,
       double massAdded,
+      double pricePerPpm,
+      double[] reducedCosts,
       TargetPoints points,
       List<TargetSurface> surfaces) {}
 
@@ -98,7 +101,17 @@ final class Relaxation {
     for (int q = 0; q < widths.length; q++) {
       widths[q] = 2 * (all[size + 3 * q + 1] + all[size + 3 * q + 2]);
     }
-    return new Relaxed(Arrays.copyOf(all, size), widths, problem.massAdded(all), points, grids);
+    double pricePerPpm = Math.max(0, -program.reducedCost(size + 1) / 2); // of the half width
+    double[] reduced = new double[size];
+    Arrays.setAll(reduced, program::reducedCost);
+    return new Relaxed(
+        Arrays.copyOf(all, size),
+        widths,
+        problem.massAdded(all),
+        pricePerPpm,
+        reduced,
+        points,
+        grids);
   }
 
   private BoundedSimplex programWithoutTargets() {
@@ -109,7 +122,7 @@ final class Relaxation {
     double[] upper = Arrays.copyOf(problem.upper(), count);
     SplittableRandom random = new SplittableRandom(1);
     for (int j = 0; j < size; j++) {
-      cost[j] = problem.leastIron() ? problem.massAdded()[j] : 0;
+      cost[j] = problem.massPrice() * problem.massAdded()[j];
       perturbation[j] = TIE_BREAK * (0.5 + random.nextDouble()) * Math.max(1, cost[j]);
     }
     for (int q = 0; q < problem.requirements().size(); q++) {
@@ -119,9 +132,7 @@ final class Relaxation {
       upper[size + 3 * q + 2] = Double.POSITIVE_INFINITY;
       cost[size + 3 * q + 2] = 2 * problem.excessPrice();
     }
-    if (!problem.leastIron()) {
-      cost[size + 1] = 2;
-    }
+    cost[size + 1] = 2 * problem.widthPrice();
     BoundedSimplex p = new BoundedSimplex(cost, perturbation, lower, upper);
     for (ShimProblem.Cap cap : problem.caps()) {
       double[] row = new double[count];

@@ -3,6 +3,7 @@ package org.fieldwright.core.correction;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.Relaxation.Relaxed;
@@ -55,7 +56,10 @@ public final class ShimPlanner {
     ShimProblemBuilder builder = builder(model, request, expected);
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
-    Relaxed widest = problem.leastIron() ? relax(problem.minimisingWidth(), progress) : relaxed;
+    Relaxed widest =
+        request.goal() == Plan.Goal.LEAST_IRON
+            ? relax(problem.minimisingWidth(), progress)
+            : relaxed;
     WholePieceSearch search = new WholePieceSearch(problem, relaxed, request.seed(), progress);
     double[] found = search.run(relaxed.values(), request.mostIterations());
     return forecast(
@@ -74,7 +78,10 @@ public final class ShimPlanner {
     ShimProblemBuilder builder = builder(model, request, planned);
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
-    Relaxed widest = problem.leastIron() ? relax(problem.minimisingWidth(), progress) : relaxed;
+    Relaxed widest =
+        request.goal() == Plan.Goal.LEAST_IRON
+            ? relax(problem.minimisingWidth(), progress)
+            : relaxed;
     return forecast(model, request, builder, planned, coilCurrents(coils), relaxed, widest, 0);
   }
 
@@ -124,11 +131,22 @@ public final class ShimPlanner {
     FieldModel after = after(model, planned, currents, builder.outermost());
     double planPpm = width(after, request.target());
     double missed = 0;
+    double unreachable = 0;
     if (request.goal() == Plan.Goal.LEAST_IRON || request.targetPpm() != null) {
       missed += Math.max(0, planPpm - request.requiredPpm());
+      unreachable += beyond(relaxed.widths()[0], request.requiredPpm());
     }
-    for (Limit limit : request.constraints()) {
+    for (int q = 0; q < request.constraints().size(); q++) {
+      Limit limit = request.constraints().get(q);
       missed += Math.max(0, width(after, limit) - limit.limit());
+      unreachable += beyond(relaxed.widths()[1 + q], limit.limit());
+    }
+    if (missed > 0 && unreachable == 0) {
+      warnings.add(
+          String.format(
+              Locale.ROOT,
+              "the plan misses what is required by %.3f ppm, though the bound does not rule it out: give the search more time",
+              missed));
     }
     LoadingChange change = LoadingChange.between(iron, planned);
     return new Plan(
@@ -139,6 +157,7 @@ public final class ShimPlanner {
         request.goal() == Plan.Goal.LEAST_IRON ? relaxed.massAdded() : null,
         planPpm,
         missed,
+        unreachable,
         null,
         iron.installed(),
         planned,
@@ -180,6 +199,11 @@ public final class ShimPlanner {
         new PlanForecast(iron, fieldAxis)
             .changePpm(model.centreField(), iron.installed(), planned, reach);
     return PlanForecast.after(model, byIron.plus(CoilColumns.change(coils, currents, reach)));
+  }
+
+  /** How far the relaxation is beyond a requirement by more than its own tolerance. */
+  private static double beyond(double relaxedWidth, double required) {
+    return relaxedWidth > required * (1 + Relaxation.TOLERANCE) ? relaxedWidth - required : 0;
   }
 
   private static double width(FieldModel model, Limit limit) {

@@ -18,7 +18,8 @@ import org.fieldwright.core.harmonic.Expansion;
  * @param now the field before, ppm
  * @param requirements the first is minimised or, for least iron, kept like the others
  * @param caps further sums that must be kept
- * @param leastIron minimise the mass added instead of the first requirement's width
+ * @param massPrice objective per kg added
+ * @param widthPrice objective per ppm of the first requirement's width
  * @param excessPrice objective per ppm by which a plan misses a requirement
  */
 @SuppressWarnings("ArrayRecordComponent") // flat arrays for the inner loops; nobody writes to them
@@ -30,7 +31,8 @@ record ShimProblem(
     Expansion now,
     List<Requirement> requirements,
     List<Cap> caps,
-    boolean leastIron,
+    double massPrice,
+    double widthPrice,
     double excessPrice) {
 
   ShimProblem {
@@ -43,28 +45,27 @@ record ShimProblem(
   }
 
   /**
-   * What a whole-piece plan is judged by: mass (kg) or width (ppm), and a steep price on every
+   * What a whole-piece plan is judged by: priced mass and width, and a steep price on every
    * requirement that is not kept, so that a search may pass through plans that do not keep them.
    *
    * @param values of the columns
    * @param widths by requirement, ppm
    */
   double objective(double[] values, double[] widths) {
-    double sum = leastIron ? massAdded(values) : widths[0];
+    double sum = massPrice * massAdded(values) + widthPrice * widths[0];
     for (int q = 0; q < widths.length; q++) {
       sum += excessPrice * Math.max(0, widths[q] - requirements.get(q).widthPpm());
     }
     return sum;
   }
 
-  /** Whether all requirements are kept. */
-  boolean keeps(double[] widths) {
+  /** ppm by which the requirement that is missed most is missed; 0 where all are kept. */
+  double missed(double[] widths) {
+    double most = 0;
     for (int q = 0; q < widths.length; q++) {
-      if (widths[q] > requirements.get(q).widthPpm()) {
-        return false;
-      }
+      most = Math.max(most, widths[q] - requirements.get(q).widthPpm());
     }
-    return true;
+    return most;
   }
 
   /** The same caps with the first requirement's width minimised and nothing else asked. */
@@ -78,8 +79,25 @@ record ShimProblem(
         now,
         List.of(new Requirement(volume, Double.POSITIVE_INFINITY)),
         caps,
-        false,
+        0,
+        1,
         excessPrice);
+  }
+
+  /** The same with every requirement lowered by a share of itself. */
+  ShimProblem tightened(double share) {
+    List<Requirement> lowered =
+        requirements.stream()
+            .map(r -> new Requirement(r.volume(), r.widthPpm() * (1 - share)))
+            .toList();
+    return new ShimProblem(
+        columns, lower, upper, massAdded, now, lowered, caps, massPrice, widthPrice, excessPrice);
+  }
+
+  /** The same, priced otherwise: objective per ppm of the first width and per ppm missed. */
+  ShimProblem priced(double perPpm, double perPpmMissed) {
+    return new ShimProblem(
+        columns, lower, upper, massAdded, now, requirements, caps, massPrice, perPpm, perPpmMissed);
   }
 
   /** kg added by these column values. */

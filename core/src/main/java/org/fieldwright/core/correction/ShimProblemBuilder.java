@@ -126,7 +126,8 @@ final class ShimProblemBuilder {
         now(),
         requirements,
         rules.caps(request.rules(), columns),
-        leastIron,
+        leastIron ? 1 : 0,
+        leastIron ? 0 : 1,
         leastIron ? all : WIDTH_PRICE);
   }
 

@@ -14,6 +14,8 @@ final class SimplexTableau {
   final int columns;
   final int[] nonbasic;
   final double[] nonbasicValue;
+  private static final double SINGULAR = 1e-11;
+
   final double[] reduced;
   int rows;
   int[] basic = new int[64];
@@ -178,7 +180,10 @@ final class SimplexTableau {
     rows = kept;
   }
 
-  /** Recomputes everything but the reduced costs from the original rows and the present basis. */
+  /**
+   * Recomputes everything but the reduced costs from the original rows and the present basis. A
+   * variable that cannot be basic again stays nonbasic at 0, which need not be one of its bounds.
+   */
   void rebuild() {
     boolean[] wanted = new boolean[columns];
     for (int i = 0; i < rows; i++) {
@@ -228,10 +233,13 @@ final class SimplexTableau {
     }
   }
 
-  /** Pivots variable j in for the slack, of those that must leave, with the largest pivot. */
+  /**
+   * Pivots variable j in for the slack, of those that must leave, with the largest pivot. Where
+   * rounding has made the basis singular j stays out and a slack in its place.
+   */
   private void enter(int j, boolean[] slackNonbasic) {
     int best = -1;
-    double bestPivot = 0;
+    double bestPivot = SINGULAR;
     for (int i = 0; i < rows; i++) {
       if (basic[i] >= columns && slackNonbasic[basic[i] - columns]) {
         double a = Math.abs(table[i][j]);
@@ -241,9 +249,8 @@ final class SimplexTableau {
         }
       }
     }
-    if (best < 0) {
-      throw new IllegalStateException("singular basis");
+    if (best >= 0) {
+      pivot(best, j, 0);
     }
-    pivot(best, j, 0);
   }
 }
