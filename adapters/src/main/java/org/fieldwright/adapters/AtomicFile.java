@@ -7,6 +7,7 @@ import java.nio.channels.Channels;
 import java.nio.channels.FileChannel;
 import java.nio.file.AtomicMoveNotSupportedException;
 import java.nio.file.Files;
+import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
@@ -34,6 +35,10 @@ public final class AtomicFile {
     Path folder = target.toAbsolutePath().getParent();
     if (folder == null) {
       throw new IOException(target + " is not a file name");
+    }
+    if (!Files.isDirectory(
+        folder)) { // told here, since the neighbour's name means nothing to a person
+      throw new NoSuchFileException(folder.toString(), null, "no such folder");
     }
     Path draft = folder.resolve("." + target.getFileName() + "." + UUID.randomUUID() + ".tmp");
     try {

@@ -43,7 +43,7 @@ class AtomicFileTest {
   void aMissingFolderIsNamed() {
     assertThatThrownBy(() -> AtomicFile.write(folder.resolve("none/x.csv"), new byte[0]))
         .isInstanceOf(IOException.class)
-        .hasMessageContaining("none");
+        .hasMessageEndingWith("none: no such folder");
   }
 
   private Stream<String> names() throws IOException {

@@ -19,6 +19,7 @@ import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /**
  * Whatever is wrong with a file is told in one line that names the file and the place, what was
@@ -172,5 +173,31 @@ class BadInputTest {
     CommandLineCall call = CommandLineCall.run("assess", folder, "--magnet", magnet);
     assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(call.notes()).contains(folder.toString());
+  }
+
+  /** Every command that writes, on an input that is wrong. */
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "shim survey.csv --magnet magnet.yaml --loading left",
+        "report survey.csv --magnet magnet.yaml --out left",
+        "simulate --scenario survey.csv --out left",
+      })
+  void leavesNothingHalfWritten(String command) throws IOException {
+    Files.copy(CommandLineCall.EXAMPLES.resolve("magnet.yaml"), folder.resolve("magnet.yaml"));
+    Files.writeString(folder.resolve("survey.csv"), line(5, "0,3,locked,2026-11-20T08:00:00Z"));
+    List<String> files = List.of("survey.csv", "magnet.yaml", "left");
+    Object[] words =
+        Stream.of(command.split(" "))
+            .map(word -> files.contains(word) ? folder.resolve(word).toString() : word)
+            .toArray();
+    CommandLineCall call = CommandLineCall.run(words);
+    assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(call.answer()).isEmpty();
+    assertThat(call.notes()).contains("survey.csv");
+    try (Stream<Path> found = Files.list(folder)) {
+      assertThat(found.map(f -> f.getFileName().toString()))
+          .containsExactlyInAnyOrder("survey.csv", "magnet.yaml");
+    }
   }
 }
