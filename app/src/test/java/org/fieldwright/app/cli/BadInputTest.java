@@ -180,13 +180,13 @@ class BadInputTest {
   @ValueSource(
       strings = {
         "shim survey.csv --magnet magnet.yaml --loading left",
-        "report survey.csv --magnet magnet.yaml --out left",
+        "report survey.csv --magnet magnet.yaml --out left.pdf",
         "simulate --scenario survey.csv --out left",
       })
   void leavesNothingHalfWritten(String command) throws IOException {
     Files.copy(CommandLineCall.EXAMPLES.resolve("magnet.yaml"), folder.resolve("magnet.yaml"));
     Files.writeString(folder.resolve("survey.csv"), line(5, "0,3,locked,2026-11-20T08:00:00Z"));
-    List<String> files = List.of("survey.csv", "magnet.yaml", "left");
+    List<String> files = List.of("survey.csv", "magnet.yaml", "left", "left.pdf");
     Object[] words =
         Stream.of(command.split(" "))
             .map(word -> files.contains(word) ? folder.resolve(word).toString() : word)
