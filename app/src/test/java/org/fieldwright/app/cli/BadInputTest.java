@@ -6,7 +6,9 @@ import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
+import java.io.RandomAccessFile;
 import java.io.UncheckedIOException;
+import java.io.Writer;
 import java.nio.charset.Charset;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -173,6 +175,30 @@ class BadInputTest {
     CommandLineCall call = CommandLineCall.run("assess", folder, "--magnet", magnet);
     assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(call.notes()).contains(folder.toString());
+  }
+
+  /** Bounds of a survey: 256 MiB and two million readings; both are told before memory runs out. */
+  @Test
+  void aSurveyBeyondAnyUseIsRefused() throws IOException {
+    Path magnet = CommandLineCall.EXAMPLES.resolve("magnet.yaml");
+    Path large = folder.resolve("large.csv");
+    try (RandomAccessFile file = new RandomAccessFile(large.toFile(), "rw")) {
+      file.setLength((256L << 20) + 1);
+    }
+    CommandLineCall byBytes = CommandLineCall.run("assess", large, "--magnet", magnet);
+    assertThat(byBytes.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(byBytes.notes()).contains("large.csv", "256 MiB");
+
+    Path longOne = folder.resolve("long.csv");
+    try (Writer writer = Files.newBufferedWriter(longOne)) {
+      writer.write("angle_deg,probe,frequency_MHz\n");
+      for (int i = 0; i <= 2_000_000; i++) {
+        writer.write("0,1,23.4\n");
+      }
+    }
+    CommandLineCall byRows = CommandLineCall.run("assess", longOne, "--magnet", magnet);
+    assertThat(byRows.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(byRows.notes()).contains("long.csv", "2000000 readings");
   }
 
   /** Every command that writes, on an input that is wrong. */
