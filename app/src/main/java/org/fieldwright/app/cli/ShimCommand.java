@@ -23,7 +23,8 @@ import picocli.CommandLine.Parameters;
 @picocli.CommandLine.Command
 final class ShimCommand implements Callable<Integer> {
   private static final List<Plan.Goal> GOALS =
-      List.of(Plan.Goal.PEAK_TO_PEAK, Plan.Goal.LEAST_IRON);
+      List.of(
+          Plan.Goal.PEAK_TO_PEAK, Plan.Goal.LEAST_IRON, Plan.Goal.RMS, Plan.Goal.ROBUST);
 
   private final Output output;
 
@@ -38,7 +39,7 @@ final class ShimCommand implements Callable<Integer> {
   @Option(
       names = "--goal",
       paramLabel = "GOAL",
-      description = "peak-to-peak (default) or least-iron.")
+      description = "peak-to-peak (default), least-iron, rms or robust.")
   private String goal = Plan.Goal.PEAK_TO_PEAK.id();
 
   @Option(

@@ -100,7 +100,7 @@ public final class CorrectService {
   }
 
   private static ShimRequest request(Magnet magnet, Options options) {
-    List<Limit> chosen = limits(magnet, options.limits());
+    List<Limit> chosen = limits(magnet, options);
     return new ShimRequest(
         options.goal(),
         chosen.get(0),
@@ -111,18 +111,22 @@ public final class CorrectService {
         options.seed());
   }
 
-  private static List<Limit> limits(Magnet magnet, List<String> ids) {
+  /** A plan works for peak-to-peak limits; one of least RMS for RMS limits, too. */
+  private static List<Limit> limits(Magnet magnet, Options options) {
     List<Limit> usable =
-        magnet.limits().stream().filter(l -> l.measure() == Limit.Measure.PEAK_TO_PEAK).toList();
+        magnet.limits().stream()
+            .filter(l -> l.volume() != null)
+            .filter(
+                l ->
+                    l.measure() == Limit.Measure.PEAK_TO_PEAK
+                        || options.goal() == Plan.Goal.RMS)
+            .toList();
     if (usable.isEmpty()) {
       throw new BadInput(
           "the magnet file states no limit with measure peak_to_peak: a plan needs one to work for");
     }
-    if (ids.isEmpty()) {
-      return usable.subList(0, 1);
-    }
     List<Limit> chosen = new ArrayList<>();
-    for (String id : ids) {
+    for (String id : options.limits()) {
       chosen.add(
           usable.stream()
               .filter(l -> l.id().equals(id))
@@ -130,11 +134,11 @@ public final class CorrectService {
               .orElseThrow(
                   () ->
                       new BadInput(
-                          "--limit: found '%s'; the magnet's peak_to_peak limits are %s"
+                          "--limit: found '%s'; the limits to plan for are %s"
                               .formatted(
                                   id,
                                   String.join(", ", usable.stream().map(Limit::id).toList())))));
     }
-    return chosen;
+    return chosen.isEmpty() ? usable.subList(0, 1) : chosen;
   }
 }

@@ -59,6 +59,12 @@ final class CoilColumns implements ShimColumns {
     return sign(column) * step(coil) * coil.response().at(new Vec3(x, y, z));
   }
 
+  /** What one unit of a column adds, ppm. */
+  Expansion series(int column) {
+    Coil coil = coils.get(column / 2);
+    return coil.response().times(sign(column) * step(coil));
+  }
+
   /**
    * Currents that column values stand for, by coil in the file's order, A.
    *

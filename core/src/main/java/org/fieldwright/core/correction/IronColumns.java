@@ -4,7 +4,9 @@ import java.util.ArrayList;
 import java.util.List;
 import org.fieldwright.core.correction.Loading.Place;
 import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.magnetostatics.Block;
+import org.fieldwright.core.magnetostatics.DipoleSeries;
 import org.fieldwright.core.magnetostatics.PointDipole;
 
 /**
@@ -111,6 +113,24 @@ final class IronColumns implements ShimColumns {
   /** The largest error, a full pocket at the nearest target, of the point forms in use; ppm. */
   double pointErrorPpm() {
     return pointErrorPpm;
+  }
+
+  /**
+   * One unit of a column about the origin: its field (ppm) and what displacing it by one metre
+   * along x, y and z adds, as coefficients.
+   */
+  double[][] series(int j, int degree, double radius) {
+    Column c = columns.get(j);
+    DipoleSeries series = new DipoleSeries(degree + 1, radius);
+    c.dipoles().forEach(series::add);
+    Expansion one = series.along(axis).times(c.putsIn() ? ppmPerTesla : -ppmPerTesla);
+    Expansion[] gradient = one.gradient();
+    double[][] result = new double[4][];
+    result[0] = one.withDegree(degree).coefficients();
+    for (int k = 0; k < 3; k++) {
+      result[k + 1] = gradient[k].times(-1).coefficients(); // B(r − δ) = B(r) − δ·∇B
+    }
+    return result;
   }
 
   Column column(int j) {

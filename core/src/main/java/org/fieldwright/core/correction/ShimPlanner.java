@@ -5,6 +5,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import org.fieldwright.core.BadInput;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.Relaxation.Relaxed;
 import org.fieldwright.core.geometry.Vec3;
@@ -60,17 +61,44 @@ public final class ShimPlanner {
         request.goal() == Plan.Goal.LEAST_IRON
             ? relax(problem.minimisingWidth(), progress)
             : relaxed;
-    WholePieceSearch search = new WholePieceSearch(problem, relaxed, request.seed(), progress);
-    double[] found = search.run(relaxed.values(), request.mostIterations());
+    Found found = search(builder, problem, relaxed, request, progress);
     return forecast(
         model,
         request,
         builder,
-        builder.loading(found),
-        builder.currents(found),
+        builder.loading(found.values()),
+        builder.currents(found.values()),
         relaxed,
         widest,
-        search.iterations());
+        found.iterations());
+  }
+
+  /** What a search came to. */
+  @SuppressWarnings("ArrayRecordComponent") // handed on, not compared
+  private record Found(double[] values, long iterations) {}
+
+  private static Found search(
+      ShimProblemBuilder builder,
+      ShimProblem problem,
+      Relaxed relaxed,
+      ShimRequest request,
+      Progress progress) {
+    if (request.goal() == Plan.Goal.RMS || request.goal() == Plan.Goal.ROBUST) {
+      if (!request.constraints().isEmpty()) {
+        throw new BadInput(
+            "--goal %s: found several limits; it works for one".formatted(request.goal().id()));
+      }
+      boolean robust = request.goal() == Plan.Goal.ROBUST;
+      double[] start =
+          robust ? builder.robustCounts(problem, relaxed.values(), progress) : relaxed.values();
+      ShimProblem wanted = robust ? builder.roundingOf(problem, start) : problem;
+      WholeRms search = new WholeRms(wanted, builder.series(), builder.meanSquare(robust));
+      double[] values = search.run(start, request.mostIterations(), request.seed(), progress);
+      return new Found(values, search.iterations());
+    }
+    WholePieceSearch search = new WholePieceSearch(problem, relaxed, request.seed(), progress);
+    double[] values = search.run(relaxed.values(), request.mostIterations());
+    return new Found(values, search.iterations());
   }
 
   /** What a loading that is known already does, beside the bounds that a search would state. */
@@ -129,7 +157,7 @@ public final class ShimPlanner {
     warnings.addAll(builder.coilWarnings(currents));
     Map<String, Double> inTurn = coilsInTurn(currents, warnings);
     FieldModel after = after(model, planned, currents, builder.outermost());
-    double planPpm = width(after, request.target());
+    double planPpm = value(after, request.target());
     double missed = 0;
     double unreachable = 0;
     if (request.goal() == Plan.Goal.LEAST_IRON || request.targetPpm() != null) {
@@ -138,7 +166,7 @@ public final class ShimPlanner {
     }
     for (int q = 0; q < request.constraints().size(); q++) {
       Limit limit = request.constraints().get(q);
-      missed += Math.max(0, width(after, limit) - limit.limit());
+      missed += Math.max(0, value(after, limit) - limit.limit());
       unreachable += beyond(relaxed.widths()[1 + q], limit.limit());
     }
     if (missed > 0 && unreachable == 0) {
@@ -152,8 +180,8 @@ public final class ShimPlanner {
     return new Plan(
         request.goal(),
         request.target().id(),
-        width(model, request.target()),
-        widest.widths()[0],
+        value(model, request.target()),
+        request.target().measure() == Limit.Measure.PEAK_TO_PEAK ? widest.widths()[0] : null,
         request.goal() == Plan.Goal.LEAST_IRON ? relaxed.massAdded() : null,
         planPpm,
         missed,
@@ -206,8 +234,12 @@ public final class ShimPlanner {
     return relaxedWidth > required * (1 + Relaxation.TOLERANCE) ? relaxedWidth - required : 0;
   }
 
-  private static double width(FieldModel model, Limit limit) {
-    return SurfaceExtremes.of(model.ppm(), limit.requireVolume()).peakToPeak();
+  private static double value(FieldModel model, Limit limit) {
+    if (limit.measure() == Limit.Measure.PEAK_TO_PEAK) {
+      return SurfaceExtremes.of(model.ppm(), limit.requireVolume()).peakToPeak();
+    }
+    Double value = HomogeneityAssessment.assess(model, List.of(limit)).get(0).valuePpm();
+    return value == null ? Double.NaN : value;
   }
 
   private static Relaxed relax(ShimProblem problem, Progress progress) {

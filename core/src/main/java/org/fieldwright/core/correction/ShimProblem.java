@@ -100,6 +100,30 @@ record ShimProblem(
         columns, lower, upper, massAdded, now, requirements, caps, massPrice, perPpm, perPpmMissed);
   }
 
+  /**
+   * The problem of coming near a field instead: the first requirement's width of another field
+   * before, with the first columns held between other bounds as far as their own allow.
+   */
+  ShimProblem differenceFrom(Expansion before, double[] newLower, double[] newUpper) {
+    double[] low = lower.clone();
+    double[] high = upper.clone();
+    for (int j = 0; j < newLower.length; j++) {
+      low[j] = Math.max(lower[j], newLower[j]);
+      high[j] = Math.min(upper[j], newUpper[j]);
+    }
+    return new ShimProblem(
+        columns,
+        low,
+        high,
+        massAdded,
+        before,
+        requirements.subList(0, 1),
+        caps,
+        massPrice,
+        widthPrice,
+        excessPrice);
+  }
+
   /** kg added by these column values. */
   double massAdded(double[] values) {
     double sum = 0;

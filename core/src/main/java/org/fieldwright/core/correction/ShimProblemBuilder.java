@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.IronColumns.Column;
 import org.fieldwright.core.correction.IronSystem.PocketId;
 import org.fieldwright.core.correction.Loading.Place;
@@ -13,12 +14,15 @@ import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.homogeneity.Limit;
+import org.fieldwright.core.homogeneity.MeanSquareForm;
 import org.fieldwright.core.magnetostatics.DipoleSeries;
 import org.fieldwright.core.magnetostatics.PointDipole;
 
 /** Turns iron, coils and a request into a {@link ShimProblem}, and values into what to load. */
 final class ShimProblemBuilder {
   private static final double WIDTH_PRICE = 100; // ppm of objective per ppm missed
+  private static final int SERIES_DEGREE = 20;
+  private static final int ROUNDING_ROOM = 1; // pieces beside the two whole numbers
   private static final double MIRROR_TOLERANCE = 1e-4; // m
 
   private final IronSystem iron;
@@ -253,6 +257,62 @@ final class ShimProblemBuilder {
   /** Coils beyond what was to be kept. */
   List<String> coilWarnings(Map<String, Double> currents) {
     return coils.warnings(currents);
+  }
+
+  /** Fractions of pieces of the best promise, from those of the relaxation on. */
+  double[] robustCounts(ShimProblem problem, double[] relaxed, Progress progress) {
+    IronSystem.Errors errors = iron.errors();
+    if (errors == null) {
+      throw new BadInput(
+          "--goal robust: the magnet file states no iron.errors to be robust against; give piece_mass_percent, position_mm, …");
+    }
+    SampledWidths widths = sampledWidths(errors, RobustCounts.DRAWS, RobustCounts.SEED);
+    return new RobustCounts(problem, widths).from(relaxed, progress);
+  }
+
+  /** The width over draws of errors. */
+  SampledWidths sampledWidths(IronSystem.Errors errors, int draws, long seed) {
+    return new SampledWidths(problem(), pieces, errors, draws, seed);
+  }
+
+  /**
+   * The mean square that a plan of least RMS is judged by: of the target's own measure, over its
+   * volume where it is a peak-to-peak limit; over its surface for rounding.
+   */
+  MeanSquareForm meanSquare(boolean rounding) {
+    boolean surface = rounding || request.target().measure() == Limit.Measure.SURFACE_RMS;
+    return MeanSquareForm.of(
+        request.target().requireVolume(),
+        surface ? Limit.Measure.SURFACE_RMS : Limit.Measure.VOLUME_RMS,
+        Expansion.zero(SERIES_DEGREE, outermost));
+  }
+
+  /** What one unit of each column adds, as expansions good to {@link #SERIES_DEGREE}; ppm. */
+  List<Expansion> series() {
+    List<Expansion> series = new ArrayList<>();
+    for (int j = 0; j < pieces.count(); j++) {
+      series.add(new Expansion(outermost, pieces.series(j, SERIES_DEGREE, outermost)[0]));
+    }
+    for (int j = 0; j < coils.count(); j++) {
+      series.add(
+          coils.series(j).withReferenceRadius(outermost).withDegree(SERIES_DEGREE));
+    }
+    return series;
+  }
+
+  /** The problem of finding whole pieces near given fractions that make the same field. */
+  ShimProblem roundingOf(ShimProblem problem, double[] fractions) {
+    double[] low = new double[fractions.length];
+    double[] high = new double[fractions.length];
+    Expansion wanted = Expansion.zero(SERIES_DEGREE, outermost);
+    List<Expansion> series = series();
+    for (int j = 0; j < fractions.length; j++) {
+      boolean coil = j >= pieces.count();
+      low[j] = coil ? 0 : Math.floor(fractions[j]) - ROUNDING_ROOM;
+      high[j] = coil ? Double.MAX_VALUE : Math.ceil(fractions[j]) + ROUNDING_ROOM;
+      wanted = wanted.plus(series.get(j).times(fractions[j]));
+    }
+    return problem.differenceFrom(wanted.times(-1), low, high);
   }
 
   /** ppm by which point forms in use may be wrong. */

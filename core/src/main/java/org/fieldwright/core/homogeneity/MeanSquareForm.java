@@ -14,7 +14,7 @@ import org.fieldwright.core.harmonic.Term;
  * of the coefficients: what is needed to say how noise in them enters an RMS. W falls into blocks;
  * on a sphere it is diagonal.
  */
-final class MeanSquareForm {
+public final class MeanSquareForm {
   /** The part of W that couples these terms, row-major. */
   private static final class Block {
     final int[] indices;
@@ -35,10 +35,12 @@ final class MeanSquareForm {
   }
 
   /**
+   * The form of a volume and a measure.
+   *
    * @param measure {@link Limit.Measure#VOLUME_RMS} or {@link Limit.Measure#SURFACE_RMS}
    * @param like a field of the degree and reference radius that count
    */
-  static MeanSquareForm of(Volume volume, Limit.Measure measure, Expansion like) {
+  public static MeanSquareForm of(Volume volume, Limit.Measure measure, Expansion like) {
     int size = Term.count(like.degree());
     List<Block> blocks = new ArrayList<>();
     if (volume instanceof Volume.Sphere s) {
@@ -63,7 +65,7 @@ final class MeanSquareForm {
   }
 
   /** Wc. */
-  double[] times(double[] c) {
+  public double[] times(double[] c) {
     double[] result = new double[size];
     for (Block block : blocks) {
       int[] at = block.indices;
