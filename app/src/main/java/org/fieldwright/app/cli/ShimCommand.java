@@ -23,8 +23,7 @@ import picocli.CommandLine.Parameters;
 @picocli.CommandLine.Command
 final class ShimCommand implements Callable<Integer> {
   private static final List<Plan.Goal> GOALS =
-      List.of(
-          Plan.Goal.PEAK_TO_PEAK, Plan.Goal.LEAST_IRON, Plan.Goal.RMS, Plan.Goal.ROBUST);
+      List.of(Plan.Goal.PEAK_TO_PEAK, Plan.Goal.LEAST_IRON, Plan.Goal.RMS, Plan.Goal.ROBUST);
 
   private final Output output;
 

@@ -117,9 +117,7 @@ public final class CorrectService {
         magnet.limits().stream()
             .filter(l -> l.volume() != null)
             .filter(
-                l ->
-                    l.measure() == Limit.Measure.PEAK_TO_PEAK
-                        || options.goal() == Plan.Goal.RMS)
+                l -> l.measure() == Limit.Measure.PEAK_TO_PEAK || options.goal() == Plan.Goal.RMS)
             .toList();
     if (usable.isEmpty()) {
       throw new BadInput(

@@ -19,8 +19,8 @@ import org.hipparchus.special.Erf;
  * Ruszczyński 2009, ch. 5).
  *
  * <p>For every draw the width is smoothed, (1/β)(ln Σ e^{β f} + ln Σ e^{−β f}) over points of the
- * surface, and the widths are put together as (1/q) ln mean e^{q w}, which stands for the upper
- * end of their distribution the more the larger q. The errors are those of {@link PieceErrors}, to
+ * surface, and the widths are put together as (1/q) ln mean e^{q w}, which stands for the upper end
+ * of their distribution the more the larger q. The errors are those of {@link PieceErrors}, to
  * first order, as expansions of low degree: they are small and what they do at high degree is
  * smaller.
  */

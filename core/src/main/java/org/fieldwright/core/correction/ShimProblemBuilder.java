@@ -294,8 +294,7 @@ final class ShimProblemBuilder {
       series.add(new Expansion(outermost, pieces.series(j, SERIES_DEGREE, outermost)[0]));
     }
     for (int j = 0; j < coils.count(); j++) {
-      series.add(
-          coils.series(j).withReferenceRadius(outermost).withDegree(SERIES_DEGREE));
+      series.add(coils.series(j).withReferenceRadius(outermost).withDegree(SERIES_DEGREE));
     }
     return series;
   }

@@ -63,8 +63,7 @@ final class WholeRms {
       capsOf[j] =
           IntStream.range(0, problem.caps().size())
               .filter(
-                  k ->
-                      Arrays.stream(problem.caps().get(k).columns()).anyMatch(i -> i == column))
+                  k -> Arrays.stream(problem.caps().get(k).columns()).anyMatch(i -> i == column))
               .toArray();
     }
   }

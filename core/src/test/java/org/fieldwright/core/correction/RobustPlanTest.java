@@ -36,8 +36,7 @@ class RobustPlanTest {
   }
 
   private static Plan plan(Plan.Goal goal) {
-    ShimRequest request =
-        new ShimRequest(goal, LIMIT, List.of(), null, PlanRules.NONE, 5, 1);
+    ShimRequest request = new ShimRequest(goal, LIMIT, List.of(), null, PlanRules.NONE, 5, 1);
     return new ShimPlanner(iron(), Vec3.UNIT_Z, List.of(LIMIT))
         .plan(MAGNET.bare(), request, Progress.NONE);
   }
@@ -80,8 +79,7 @@ class RobustPlanTest {
   }
 
   private static double rms(Loading loading) {
-    Limit limit =
-        new Limit("rms", Limit.Measure.VOLUME_RMS, LIMIT.requireVolume(), 1);
+    Limit limit = new Limit("rms", Limit.Measure.VOLUME_RMS, LIMIT.requireVolume(), 1);
     Double value =
         HomogeneityAssessment.assess(
                 new PlanForecast(iron(), Vec3.UNIT_Z)
@@ -115,7 +113,8 @@ class RobustPlanTest {
         double up = f.at(y, unused);
         y[j] -= 2e-5;
         double difference = (up - f.at(y, unused)) / 2e-5;
-        assertThat(slope[j]).isCloseTo(difference, within(1e-5 * Math.max(1, Math.abs(difference))));
+        assertThat(slope[j])
+            .isCloseTo(difference, within(1e-5 * Math.max(1, Math.abs(difference))));
       }
     }
   }
