@@ -77,6 +77,28 @@ public final class LoadingFile {
     return changes;
   }
 
+  /** What lay in the pockets before and after a round. */
+  public record Round(Loading before, Loading after) {}
+
+  /**
+   * The round that a list of changes describes. Where it says from how many, that is what lay there
+   * before, so that it makes no difference whether the magnet file has been brought up to date
+   * since; otherwise what is installed lay there before.
+   */
+  public static Round readRound(Path path, IronSystem iron) {
+    Map<Place, Integer> stated = new TreeMap<>(iron.installed().counts());
+    try (Rows rows = Rows.open(path, MOST_BYTES)) {
+      Cells cells = new Cells(path.toString(), rows);
+      Columns columns = Columns.of(cells, REQUIRED, CHANGES);
+      while (columns.has("from") && cells.advance()) {
+        Place place = newPlace(cells, columns, iron, Map.of());
+        stated.put(place, cells.requireInteger(columns.at("from"), 0, MOST_PIECES));
+      }
+    }
+    Loading before = new Loading(stated);
+    return new Round(before, readChanged(path, iron.withInstalled(before)));
+  }
+
   /** What lies where after the changes in a file were made to what is installed. */
   public static Loading readChanged(Path path, IronSystem iron) {
     Map<Place, Integer> counts = new TreeMap<>(iron.installed().counts());

@@ -27,6 +27,10 @@ public final class Main {
               "Say what an ampere in a shim coil does, from surveys with it on and off.",
               CoilCommand::new),
           new Command(
+              "compare",
+              "Say what changed between two surveys, and whether a round did what it should.",
+              CompareCommand::new),
+          new Command(
               "watch",
               "Say what a field log shows: drift, settling, what happened, verdicts.",
               WatchCommand::new),

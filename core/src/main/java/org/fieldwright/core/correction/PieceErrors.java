@@ -5,6 +5,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.SplittableRandom;
+import org.ejml.data.DMatrixRMaj;
 import org.fieldwright.core.correction.IronSystem.Errors;
 import org.fieldwright.core.correction.PlanForecast.Change;
 import org.fieldwright.core.geometry.Vec3;
@@ -134,6 +135,35 @@ final class PieceErrors {
     if (amount != 0) {
       for (int i = 0; i < column.length; i++) {
         to[i] += amount * column[i];
+      }
+    }
+  }
+
+  /**
+   * Adds what pieces' own masses and pockets' places may be off to a covariance (ppm²), to first
+   * order; lot and strength are left to whoever learns them.
+   *
+   * @param terms which coefficients the rows and columns stand for
+   */
+  void addCovariance(DMatrixRMaj covariance, int[] terms) {
+    for (int k = 0; k < changes.size(); k++) {
+      int count = changes.get(k).count();
+      double piece = errors.pieceMass() * Math.sqrt(Math.abs(count));
+      double place = errors.position() * Math.abs(count);
+      for (int i = 0; i < PER_CHANGE; i++) {
+        addOuter(covariance, columns[PER_CHANGE * k + i], i == 0 ? piece : place, terms);
+      }
+    }
+  }
+
+  private static void addOuter(DMatrixRMaj to, double[] column, double sd, int[] terms) {
+    if (sd == 0) {
+      return;
+    }
+    for (int i = 0; i < terms.length; i++) {
+      double a = sd * sd * column[terms[i]];
+      for (int j = 0; j < terms.length; j++) {
+        to.data[i * terms.length + j] += a * column[terms[j]];
       }
     }
   }

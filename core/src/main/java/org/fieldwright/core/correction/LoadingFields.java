@@ -1,0 +1,87 @@
+package org.fieldwright.core.correction;
+
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import org.fieldwright.core.correction.Loading.Place;
+import org.fieldwright.core.correction.PlanForecast.Change;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.Term;
+import org.fieldwright.core.magnetostatics.DipoleSeries;
+
+/**
+ * What one piece adds to the field, in each pocket and in its mirror image, as coefficients (ppm);
+ * computed when first asked for. The piece lies at the pocket's centre.
+ */
+final class LoadingFields {
+  private final IronSystem iron;
+  private final PlanForecast forecast;
+  private final Vec3 fieldAxis;
+  private final double ppmPerTesla;
+  private final int degree;
+  private final double radius;
+  private final Map<Place, double[]> here = new HashMap<>();
+  private final Map<Place, double[]> mirrored = new HashMap<>();
+  private final Map<String, PieceType> pieces = new HashMap<>();
+  private final Map<IronSystem.PocketId, Pocket> pockets = new HashMap<>();
+
+  LoadingFields(IronSystem iron, Vec3 fieldAxis, double centreField, int degree, double radius) {
+    this.iron = iron;
+    this.forecast = new PlanForecast(iron, fieldAxis);
+    this.fieldAxis = fieldAxis;
+    this.ppmPerTesla = 1e6 / centreField;
+    this.degree = degree;
+    this.radius = radius;
+    iron.pieces().forEach(p -> pieces.put(p.id(), p));
+    iron.pockets().forEach(p -> pockets.put(new IronSystem.PocketId(p.tray(), p.number()), p));
+  }
+
+  List<Pocket> pockets() {
+    return iron.pockets();
+  }
+
+  /** The piece where it belongs. */
+  double[] of(Place place) {
+    return here.computeIfAbsent(place, p -> one(p, pocket(p).centre()));
+  }
+
+  /** The piece where it comes to lie if its tray goes in the other end first. */
+  double[] reversed(Place place) {
+    return mirrored.computeIfAbsent(
+        place,
+        p -> {
+          Vec3 c = pocket(p).centre();
+          return one(p, new Vec3(c.x(), c.y(), -c.z()));
+        });
+  }
+
+  /** Coefficients of nothing. */
+  double[] none() {
+    return new double[Term.count(degree)];
+  }
+
+  private Pocket pocket(Place place) {
+    Pocket pocket = pockets.get(new IronSystem.PocketId(place.tray(), place.pocket()));
+    if (pocket == null) {
+      throw new IllegalArgumentException("no such pocket: " + place);
+    }
+    return pocket;
+  }
+
+  private double[] one(Place place, Vec3 centre) {
+    PieceType piece = pieces.get(place.piece());
+    if (piece == null) {
+      throw new IllegalArgumentException("no such piece: " + place);
+    }
+    DipoleSeries series = new DipoleSeries(degree, radius);
+    Pocket pocket = new Pocket(place.tray(), place.pocket(), centre, null);
+    forecast.dipoles(new Change(pocket, piece, 1, 0), 1, Vec3.ZERO).forEach(series::add);
+    return series.along(fieldAxis).times(ppmPerTesla).coefficients();
+  }
+
+  static void add(double[] to, double amount, double[] column) {
+    for (int i = 0; i < to.length; i++) {
+      to[i] += amount * column[i];
+    }
+  }
+}

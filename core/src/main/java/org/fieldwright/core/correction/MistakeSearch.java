@@ -1,0 +1,225 @@
+package org.fieldwright.core.correction;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Map;
+import java.util.TreeSet;
+import java.util.function.UnaryOperator;
+import org.fieldwright.core.correction.Loading.Place;
+import org.fieldwright.core.correction.Suspicion.Kind;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Tries mistakes that are made in loading as explanations of a measured change. Each is a change of
+ * the predicted field; the strengths are fitted anew with it, and the drop of the sum of squares is
+ * its evidence, less 2 ln(number of like mistakes) for having looked at them all and ln(terms) for
+ * a fitted count (Schwarz 1978).
+ */
+final class MistakeSearch {
+  private static final int MOST_NAMED = 10;
+
+  private final LoadingFields fields;
+  private final StrengthFit fit;
+  private final List<String> kinds;
+  private final double[][] predicted;
+  private final int[] terms;
+  private final Loading from;
+  private final Loading to;
+  private final List<Integer> trays;
+  private final List<Suspicion> found = new ArrayList<>();
+
+  /**
+   * @param kinds of piece changed, in the order of the columns
+   * @param predicted column of each kind, selected terms
+   */
+  MistakeSearch(
+      LoadingFields fields,
+      StrengthFit fit,
+      List<String> kinds,
+      double[][] predicted,
+      int[] terms,
+      Loading from,
+      Loading to) {
+    this.fields = fields;
+    this.fit = fit;
+    this.kinds = kinds;
+    this.predicted = predicted;
+    this.terms = terms;
+    this.from = from;
+    this.to = to;
+    this.trays = List.copyOf(new TreeSet<>(fields.pockets().stream().map(Pocket::tray).toList()));
+  }
+
+  /**
+   * All mistakes with positive evidence, the strongest first.
+   *
+   * @param misfit of the sheet itself
+   */
+  List<Suspicion> rank(double misfit) {
+    stacks(misfit);
+    counts(misfit);
+    for (int tray : trays) {
+      whole(Kind.TRAY_NOT_CHANGED, tray, null, undone(tray), trays.size(), misfit);
+      whole(Kind.TRAY_REVERSED, tray, null, reversed(p -> p.tray() == tray), trays.size(), misfit);
+    }
+    int pairs = trays.size() * (trays.size() - 1) / 2;
+    for (int a : trays) {
+      for (int b : trays) {
+        if (a < b && !content(a).equals(content(b))) {
+          whole(Kind.TRAYS_EXCHANGED, a, b, moved(t -> t == a ? b : t == b ? a : t), pairs, misfit);
+        }
+      }
+    }
+    whole(Kind.ALL_REVERSED, null, null, reversed(p -> true), 1, misfit);
+    int n = trays.size();
+    if (n > 2 && trays.get(n - 1) == n) {
+      whole(Kind.COUNTED_THE_OTHER_WAY, null, null, moved(t -> t == 1 ? 1 : n + 2 - t), 1, misfit);
+      whole(Kind.COUNTED_ONE_ON, null, null, moved(t -> t % n + 1), 1, misfit);
+      whole(Kind.COUNTED_ONE_BACK, null, null, moved(t -> (t + n - 2) % n + 1), 1, misfit);
+    }
+    found.removeIf(s -> s.evidence() <= 0);
+    found.sort(Comparator.comparingDouble(Suspicion::evidence).reversed());
+    return List.copyOf(found.subList(0, Math.min(MOST_NAMED, found.size())));
+  }
+
+  private void stacks(double misfit) {
+    TreeSet<Place> changed = new TreeSet<>(from.counts().keySet());
+    changed.addAll(to.counts().keySet());
+    changed.removeIf(p -> from.count(p) == to.count(p));
+    for (Place place : changed) {
+      double[][] delta = none();
+      int k = kinds.indexOf(place.piece());
+      LoadingFields.add(delta[k], from.count(place) - to.count(place), selected(fields.of(place)));
+      double evidence = evidence(delta, misfit, changed.size());
+      found.add(
+          new Suspicion(
+              Kind.STACK_NOT_CHANGED,
+              place.tray(),
+              null,
+              place.pocket(),
+              place.piece(),
+              null,
+              null,
+              evidence));
+    }
+  }
+
+  /** Any pocket, any kind: by how many pieces would it have to differ? */
+  private void counts(double misfit) {
+    int alternatives = fields.pockets().size() * kinds.size();
+    for (Pocket pocket : fields.pockets()) {
+      for (String kind : kinds) {
+        Place place = new Place(pocket.tray(), pocket.number(), kind);
+        double[][] columns = java.util.Arrays.copyOf(predicted, predicted.length + 1);
+        columns[predicted.length] = selected(fields.of(place));
+        StrengthFit.Result result = fit.fit(columns);
+        double pieces = result.factors()[predicted.length];
+        double u = Math.sqrt(result.covariance().get(predicted.length, predicted.length));
+        double evidence =
+            misfit - result.misfit() - 2 * Math.log(alternatives) - Math.log(fit.size());
+        found.add(
+            new Suspicion(
+                Kind.STACK_DIFFERS,
+                pocket.tray(),
+                null,
+                pocket.number(),
+                kind,
+                pieces,
+                u,
+                evidence));
+      }
+    }
+  }
+
+  private void whole(
+      Kind kind,
+      @Nullable Integer tray,
+      @Nullable Integer other,
+      double @Nullable [][] delta,
+      int alternatives,
+      double misfit) {
+    if (delta != null) {
+      found.add(Suspicion.of(kind, tray, other, evidence(delta, misfit, alternatives)));
+    }
+  }
+
+  private double evidence(double[][] delta, double misfit, int alternatives) {
+    double[][] columns = new double[predicted.length][];
+    for (int k = 0; k < columns.length; k++) {
+      columns[k] = predicted[k].clone();
+      LoadingFields.add(columns[k], 1, delta[k]);
+    }
+    return misfit - fit.fit(columns).misfit() - 2 * Math.log(alternatives);
+  }
+
+  /** Null where the tray has no changes. */
+  private double @Nullable [][] undone(int tray) {
+    double[][] delta = none();
+    boolean any = false;
+    TreeSet<Place> places = new TreeSet<>(from.counts().keySet());
+    places.addAll(to.counts().keySet());
+    for (Place p : places) {
+      int change = to.count(p) - from.count(p);
+      if (p.tray() == tray && change != 0) {
+        LoadingFields.add(delta[kinds.indexOf(p.piece())], -change, selected(fields.of(p)));
+        any = true;
+      }
+    }
+    return any ? delta : null;
+  }
+
+  private double[][] reversed(java.util.function.Predicate<Place> which) {
+    double[][] delta = none();
+    for (Map.Entry<Place, Integer> e : to.counts().entrySet()) {
+      int k = kinds.indexOf(e.getKey().piece());
+      if (k >= 0 && which.test(e.getKey())) {
+        LoadingFields.add(delta[k], -e.getValue(), selected(fields.of(e.getKey())));
+        LoadingFields.add(delta[k], e.getValue(), selected(fields.reversed(e.getKey())));
+      }
+    }
+    return delta;
+  }
+
+  /** Trays put in other places; null where a pocket would have no counterpart. */
+  private double @Nullable [][] moved(UnaryOperator<Integer> trayNow) {
+    double[][] delta = none();
+    for (Map.Entry<Place, Integer> e : to.counts().entrySet()) {
+      Place place = e.getKey();
+      Place now = new Place(trayNow.apply(place.tray()), place.pocket(), place.piece());
+      int k = kinds.indexOf(place.piece());
+      if (k < 0 || now.equals(place)) {
+        continue;
+      }
+      boolean exists =
+          fields.pockets().stream()
+              .anyMatch(p -> p.tray() == now.tray() && p.number() == now.pocket());
+      if (!exists) {
+        return null;
+      }
+      LoadingFields.add(delta[k], -e.getValue(), selected(fields.of(place)));
+      LoadingFields.add(delta[k], e.getValue(), selected(fields.of(now)));
+    }
+    return delta;
+  }
+
+  private Map<Place, Integer> content(int tray) {
+    Map<Place, Integer> content = new java.util.TreeMap<>();
+    to.counts()
+        .forEach(
+            (p, count) -> {
+              if (p.tray() == tray) {
+                content.put(new Place(0, p.pocket(), p.piece()), count);
+              }
+            });
+    return content;
+  }
+
+  private double[][] none() {
+    return new double[predicted.length][terms.length];
+  }
+
+  private double[] selected(double[] coefficients) {
+    return RoundReview.select(coefficients, terms);
+  }
+}

@@ -1,0 +1,88 @@
+package org.fieldwright.core.correction;
+
+import org.ejml.data.DMatrixRMaj;
+import org.ejml.dense.row.CommonOps_DDRM;
+
+/**
+ * Generalised least squares of a measured change on predicted ones, a factor for each kind of
+ * piece: minimise (y − X s)ᵀ W (y − X s) + Σ ((s_k − 1)/σ_k)², W the inverse covariance.
+ */
+final class StrengthFit {
+  private final DMatrixRMaj weight;
+  private final double[] measured;
+  private final double[] priorPrecision;
+  private final double[] weighted; // W y
+  private final double square; // yᵀ W y
+
+  /** Factors, their covariance, and the least value of the sum of squares. */
+  @SuppressWarnings("ArrayRecordComponent") // read, never compared
+  record Result(double[] factors, DMatrixRMaj covariance, double misfit) {}
+
+  /**
+   * @param weight inverse covariance of the measured change
+   * @param priorPrecision 1/σ² of each factor about 1; 0 where nothing is known beforehand
+   */
+  StrengthFit(DMatrixRMaj weight, double[] measured, double[] priorPrecision) {
+    this.weight = weight;
+    this.measured = measured;
+    this.priorPrecision = priorPrecision;
+    this.weighted = times(measured);
+    this.square = dot(measured, weighted);
+  }
+
+  int size() {
+    return measured.length;
+  }
+
+  /** W v. */
+  double[] times(double[] v) {
+    int n = v.length;
+    double[] out = new double[n];
+    for (int i = 0; i < n; i++) {
+      double sum = 0;
+      for (int j = 0; j < n; j++) {
+        sum += weight.data[i * n + j] * v[j];
+      }
+      out[i] = sum;
+    }
+    return out;
+  }
+
+  static double dot(double[] a, double[] b) {
+    double sum = 0;
+    for (int i = 0; i < a.length; i++) {
+      sum += a[i] * b[i];
+    }
+    return sum;
+  }
+
+  /**
+   * @param predicted a column for each kind of piece; further columns after them are free, without
+   *     prior
+   */
+  Result fit(double[][] predicted) {
+    int k = predicted.length;
+    DMatrixRMaj normal = new DMatrixRMaj(k, k);
+    DMatrixRMaj right = new DMatrixRMaj(k, 1);
+    double misfit = square;
+    for (int a = 0; a < k; a++) {
+      double[] wx = times(predicted[a]);
+      for (int b = 0; b < k; b++) {
+        normal.set(a, b, dot(wx, predicted[b]));
+      }
+      double prior = a < priorPrecision.length ? priorPrecision[a] : 0;
+      normal.add(a, a, prior);
+      right.set(a, 0, dot(wx, measured) + prior);
+      misfit += prior;
+    }
+    DMatrixRMaj covariance = new DMatrixRMaj(k, k);
+    DMatrixRMaj factors = new DMatrixRMaj(k, 1);
+    if (k > 0 && CommonOps_DDRM.invert(normal, covariance)) {
+      CommonOps_DDRM.mult(covariance, right, factors);
+    }
+    for (int a = 0; a < k; a++) {
+      misfit -= factors.get(a, 0) * right.get(a, 0);
+    }
+    return new Result(factors.data.clone(), covariance, Math.max(0, misfit));
+  }
+}
