@@ -43,7 +43,8 @@ public record RoundReview(
    * How strong a kind of piece proved.
    *
    * @param factor on the strength used for the prediction
-   * @param uncertainty one standard uncertainty of the factor
+   * @param uncertainty one standard uncertainty of the factor, widened by the root of the misfit
+   *     per degree of freedom where that is above 1 (Birge's ratio): what is not understood counts
    * @param learned the strength for the magnet file
    */
   public record Strength(String piece, double factor, double uncertainty, double learned) {}
@@ -102,7 +103,7 @@ public record RoundReview(
     return new RoundReview(
         sum(columns, null, degree, radius),
         sum(columns, learned.factors(), degree, radius),
-        strengths(iron, byPiece.keySet(), learned),
+        strengths(iron, byPiece.keySet(), learned, terms.length - columns.size()),
         learned.misfit(),
         terms.length - columns.size(),
         search.rank(learned.misfit()));
@@ -129,7 +130,8 @@ public record RoundReview(
   }
 
   private static List<Strength> strengths(
-      IronSystem iron, java.util.Collection<PieceType> kinds, StrengthFit.Result learned) {
+      IronSystem iron, java.util.Collection<PieceType> kinds, StrengthFit.Result learned, int dof) {
+    double birge = Math.sqrt(Math.max(1, learned.misfit() / Math.max(1, dof)));
     List<Strength> strengths = new ArrayList<>();
     for (PieceType piece : kinds) {
       int k = strengths.size();
@@ -138,7 +140,7 @@ public record RoundReview(
           new Strength(
               piece.id(),
               factor,
-              Math.sqrt(Math.max(0, learned.covariance().get(k, k))),
+              birge * Math.sqrt(Math.max(0, learned.covariance().get(k, k))),
               factor * iron.strengthOf(piece)));
     }
     return strengths;

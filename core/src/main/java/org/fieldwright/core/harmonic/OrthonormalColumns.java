@@ -214,18 +214,18 @@ public final class OrthonormalColumns {
     }
   }
 
-  /** R⁻¹, row-major count × count, zero below the diagonal. */
-  public double[] inverseUpper() {
-    double[] inverse = new double[count * count];
-    double[] e = new double[count];
-    for (int k = 0; k < count; k++) {
+  /** R⁻¹ of the first columns, row-major size × size, zero below the diagonal. */
+  public double[] inverseUpper(int size) {
+    double[] inverse = new double[size * size];
+    double[] e = new double[size];
+    for (int k = 0; k < size; k++) {
       Arrays.fill(e, 0);
       e[k] = 1;
       for (int j = k; j >= 0; j--) {
         int base = packed(j);
         double x = e[j] / r[base + j];
         e[j] = x;
-        inverse[j * count + k] = x;
+        inverse[j * size + k] = x;
         for (int i = 0; i < j; i++) {
           e[i] -= r[base + i] * x;
         }

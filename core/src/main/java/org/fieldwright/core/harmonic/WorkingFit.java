@@ -3,6 +3,7 @@ package org.fieldwright.core.harmonic;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 
 /**
  * A least-squares fit that can take further columns as suspicion grows: a column that is 1 on a
@@ -187,7 +188,7 @@ public final class WorkingFit {
   public Solution solve() {
     double[] c = columns.coordinates(weightedValues);
     columns.solveUpper(c);
-    return new Solution(c, columns.inverseUpper());
+    return new Solution(c);
   }
 
   OrthonormalColumns columns() {
@@ -201,11 +202,17 @@ public final class WorkingFit {
    */
   public final class Solution {
     private final double[] unknowns;
-    private final double[] inverse; // R⁻¹, row-major
+    private double @Nullable [] inverse; // R⁻¹, row-major; dear, so only when asked for
 
-    private Solution(double[] unknowns, double[] inverse) {
+    private Solution(double[] unknowns) {
       this.unknowns = unknowns;
-      this.inverse = inverse;
+    }
+
+    private double[] inverse() {
+      if (inverse == null) {
+        inverse = columns.inverseUpper(unknowns.length); // columns added since do not touch it
+      }
+      return inverse;
     }
 
     int termCount() {
@@ -231,8 +238,9 @@ public final class WorkingFit {
       int row = termCount() + k;
       int count = unknowns.length;
       double s = 0;
+      double[] r = inverse();
       for (int j = row; j < count; j++) {
-        s += inverse[row * count + j] * inverse[row * count + j];
+        s += r[row * count + j] * r[row * count + j];
       }
       return Math.sqrt(s);
     }
@@ -241,10 +249,11 @@ public final class WorkingFit {
     double[] termsFromCoordinates(double[] coordinates) {
       int count = unknowns.length;
       double[] t = new double[termCount()];
+      double[] r = inverse();
       for (int i = 0; i < t.length; i++) {
         double s = 0;
         for (int j = i; j < count; j++) {
-          s += inverse[i * count + j] * coordinates[j];
+          s += r[i * count + j] * coordinates[j];
         }
         t[i] = s;
       }
@@ -256,11 +265,12 @@ public final class WorkingFit {
       int count = unknowns.length;
       int p = termCount();
       double[] c = new double[p * p];
+      double[] r = inverse();
       for (int i = 0; i < p; i++) {
         for (int j = i; j < p; j++) {
           double s = 0;
           for (int k = j; k < count; k++) {
-            s += inverse[i * count + k] * inverse[j * count + k];
+            s += r[i * count + k] * r[j * count + k];
           }
           c[i * p + j] = s;
           c[j * p + i] = s;

@@ -1,0 +1,187 @@
+package org.fieldwright.core.correction;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import java.util.HashMap;
+import java.util.Map;
+import java.util.SplittableRandom;
+import java.util.TreeSet;
+import java.util.function.UnaryOperator;
+import java.util.stream.IntStream;
+import org.fieldwright.core.correction.Loading.Place;
+import org.fieldwright.core.correction.Suspicion.Kind;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.Covariance;
+import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.harmonic.FieldChange;
+import org.fieldwright.core.harmonic.Term;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.EnumSource;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/**
+ * Rounds whose outcome is computed here by direct sums over dipoles and projected on harmonics, so
+ * that the review is checked by code it does not share.
+ */
+class RoundReviewTest {
+  private static final BodyMagnet MAGNET = BodyMagnet.P1;
+  private static final int DEGREE = 10;
+
+  /** Of one coefficient: 0.02 ppm readings on 24 × 24 points, by the mapping statistics of M1. */
+  private static final double COEFFICIENT_SD = 0.02 * 0.16;
+
+  private static final IronSystem.Errors ERRORS = new IronSystem.Errors(0.01, 0, 0.0003, 0.05);
+
+  private static Loading sheet(SplittableRandom random) {
+    Map<Place, Integer> counts = new HashMap<>();
+    for (int tray = 1; tray <= BodyMagnet.TRAYS; tray++) {
+      for (int pocket = 1; pocket <= BodyMagnet.POCKETS; pocket++) {
+        if (random.nextInt(3) == 0) {
+          counts.put(new Place(tray, pocket, "4 g"), 1 + random.nextInt(40));
+        }
+      }
+    }
+    return new Loading(counts);
+  }
+
+  /**
+   * What a survey would find: every stack with its own mass and place error.
+   *
+   * @param really from what the sheet says to where pieces come to lie
+   */
+  private static FieldChange found(
+      Loading sheet, double strength, UnaryOperator<Place> really, SplittableRandom random) {
+    double[] c = new double[Term.count(DEGREE)];
+    for (Map.Entry<Place, Integer> e : sheet.counts().entrySet()) {
+      Place p = really.apply(e.getKey());
+      if (p.pocket() == 0) {
+        continue; // left out
+      }
+      double mass = e.getValue() + ERRORS.pieceMass() * Math.sqrt(e.getValue()) * gauss(random);
+      Vec3 off = new Vec3(gauss(random), gauss(random), gauss(random)).times(ERRORS.position());
+      Vec3 at = BodyMagnet.place(p.tray(), p.pocket()).plus(off);
+      Expansion one = DirectProjection.of(q -> MAGNET.ppmPerPiece(at, q), DEGREE, MAGNET.radius());
+      for (int i = 0; i < c.length; i++) {
+        c[i] += strength * mass * one.coefficient(i);
+      }
+    }
+    double[] covariance = new double[c.length * c.length];
+    for (int i = 1; i < c.length; i++) {
+      c[i] += COEFFICIENT_SD * gauss(random);
+      covariance[i * c.length + i] = COEFFICIENT_SD * COEFFICIENT_SD;
+    }
+    double shift = c[0];
+    c[0] = 0;
+    return new FieldChange(
+        new Expansion(MAGNET.radius(), c),
+        shift,
+        0.001,
+        new TreeSet<>(IntStream.range(1, c.length).boxed().toList()),
+        new Covariance(c.length, covariance));
+  }
+
+  private static double gauss(SplittableRandom random) {
+    return random.nextGaussian();
+  }
+
+  private static RoundReview review(FieldChange found, Loading sheet) {
+    return RoundReview.of(
+        MAGNET.iron().withErrors(ERRORS),
+        Vec3.UNIT_Z,
+        MAGNET.centreField(),
+        found,
+        Loading.EMPTY,
+        sheet);
+  }
+
+  /** A right round: the strength within its uncertainty, the misfit what chance gives, no blame. */
+  @ParameterizedTest
+  @ValueSource(longs = {1, 2, 3, 4, 5, 6})
+  void learnsTheStrength(long seed) {
+    SplittableRandom random = new SplittableRandom(seed);
+    Loading sheet = sheet(random);
+    RoundReview review = review(found(sheet, 0.96, p -> p, random), sheet);
+    RoundReview.Strength s = review.strengths().get(0);
+    assertThat(s.uncertainty()).isLessThan(0.003);
+    assertThat(s.factor()).isCloseTo(0.96, within(3.5 * s.uncertainty()));
+    assertThat(s.learned()).isEqualTo(s.factor());
+    // χ² of ν degrees of freedom: ν ± √(2ν); five of those allowed
+    int dof = review.degreesOfFreedom();
+    assertThat(review.misfit())
+        .isBetween(dof - 5 * Math.sqrt(2.0 * dof), dof + 5 * Math.sqrt(2.0 * dof));
+    assertThat(review.suspicions())
+        .as("seed %d", seed)
+        .allSatisfy(x -> assertThat(x.evidence()).isLessThan(Suspicion.STRONG));
+  }
+
+  @ParameterizedTest
+  @EnumSource(
+      value = Kind.class,
+      names = {
+        "TRAY_REVERSED",
+        "TRAYS_EXCHANGED",
+        "ALL_REVERSED",
+        "COUNTED_THE_OTHER_WAY",
+        "COUNTED_ONE_ON",
+        "COUNTED_ONE_BACK",
+        "TRAY_NOT_CHANGED"
+      })
+  void namesTheMistake(Kind kind) {
+    SplittableRandom random = new SplittableRandom(kind.name().length());
+    Loading sheet = sheet(random);
+    RoundReview review = review(found(sheet, 1.02, mistake(kind), random), sheet);
+    Suspicion first = review.suspicions().get(0);
+    assertThat(first.kind()).isEqualTo(kind);
+    assertThat(first.evidence()).isGreaterThan(Suspicion.STRONG);
+    if (first.tray() != null) {
+      assertThat(first.tray()).isEqualTo(5);
+    }
+    if (first.otherTray() != null) {
+      assertThat(first.otherTray()).isEqualTo(9);
+    }
+  }
+
+  private static UnaryOperator<Place> mistake(Kind kind) {
+    int n = BodyMagnet.TRAYS;
+    return p -> {
+      int tray = p.tray();
+      int pocket = p.pocket();
+      int other = BodyMagnet.POCKETS + 1 - pocket;
+      return switch (kind) {
+        case TRAY_REVERSED -> new Place(tray, tray == 5 ? other : pocket, p.piece());
+        case ALL_REVERSED -> new Place(tray, other, p.piece());
+        case TRAYS_EXCHANGED -> new Place(tray == 5 ? 9 : tray == 9 ? 5 : tray, pocket, p.piece());
+        case COUNTED_THE_OTHER_WAY -> new Place(tray == 1 ? 1 : n + 2 - tray, pocket, p.piece());
+        case COUNTED_ONE_ON -> new Place(tray % n + 1, pocket, p.piece());
+        case COUNTED_ONE_BACK -> new Place((tray + n - 2) % n + 1, pocket, p.piece());
+        case TRAY_NOT_CHANGED -> new Place(tray, tray == 5 ? 0 : pocket, p.piece());
+        case STACK_NOT_CHANGED, STACK_DIFFERS -> p;
+      };
+    };
+  }
+
+  /** Twenty pieces left out of one pocket. */
+  @Test
+  void namesAMissingStack() {
+    SplittableRandom random = new SplittableRandom(99);
+    Map<Place, Integer> counts = new HashMap<>(sheet(random).counts());
+    Place missing = new Place(7, 8, "4 g");
+    counts.put(missing, 20);
+    Loading sheet = new Loading(counts);
+    FieldChange found =
+        found(sheet, 0.99, p -> p.equals(missing) ? new Place(7, 0, "4 g") : p, random);
+    Suspicion first = review(found, sheet).suspicions().get(0);
+    assertThat(first.kind()).isEqualTo(Kind.STACK_NOT_CHANGED);
+    assertThat(first.tray()).isEqualTo(7);
+    assertThat(first.pocket()).isEqualTo(8);
+    Suspicion counted =
+        review(found, sheet).suspicions().stream()
+            .filter(s -> s.kind() == Kind.STACK_DIFFERS)
+            .findFirst()
+            .orElseThrow();
+    assertThat(counted.pocket()).isEqualTo(8);
+    assertThat(counted.pieces()).isCloseTo(-20, within(3 * counted.piecesUncertainty()));
+  }
+}
