@@ -168,6 +168,26 @@ class VettingTest {
     }
   }
 
+  /**
+   * A tenth of a degree moves the probes by so little that no single reading stands out, but 24 of
+   * them agree: common practice, no source; the size is what the field's slope and noise allow.
+   */
+  @Test
+  void anAngleALittleOffIsNamed() {
+    Taken taken = new Taken(array(24, 0.02), 0.02, 5);
+    for (int a = 0; a < 32; a++) {
+      double stated = a * 360.0 / 32;
+      taken.angle(stated, a == 9 ? stated + 0.1 : stated);
+    }
+    VettedSurvey v = taken.vet().vetted();
+    assertThat(v.suspectAngles()).hasSize(1);
+    VettedSurvey.SuspectAngle angle = v.suspectAngles().get(0);
+    assertThat(angle.angleDeg()).isCloseTo(9 * 360.0 / 32, within(1e-9));
+    assertThat(angle.errorDeg()).isCloseTo(0.1, within(4 * angle.uncertaintyDeg()));
+    assertThat(angle.uncertaintyDeg()).isLessThan(0.02);
+    assertThat(v.setAside()).isEmpty();
+  }
+
   @Test
   void aNoiselessSurveyGivesTheFieldBack() {
     FittedSurvey fitted = new Taken(array(24, null), 0, 1).turn(32).vet();
