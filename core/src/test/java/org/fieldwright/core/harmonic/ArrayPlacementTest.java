@@ -78,4 +78,34 @@ class ArrayPlacementTest {
         ArrayPlacement.rank(measured(field(), 7), measured(new Expansion(0.2, c), 8)).get(0);
     assertThat(best.chiSquare() / best.degreesOfFreedom()).isGreaterThan(50);
   }
+
+  /** The later survey may state its coefficients at another radius: nothing else may change. */
+  @Test
+  void theReferenceRadiusDoesNotMatter() {
+    Expansion seen = Translation.of(field(), new Vec3(0.0005, 0, -0.0007));
+    FieldModel later = measured(seen, 2);
+    double radius = 0.26;
+    int n = later.covariance().size();
+    double[] v = new double[n * n];
+    for (int i = 0; i < n; i++) {
+      double scale = Math.pow(radius / 0.2, Term.at(i).n());
+      v[i * n + i] = SIGMA * SIGMA * scale * scale;
+    }
+    FieldModel restated =
+        new FieldModel(
+            later.ppm().withReferenceRadius(radius),
+            1,
+            Set.of(),
+            new Covariance(n, v),
+            List.of(),
+            1,
+            0,
+            100,
+            0.2,
+            "");
+    ArrayPlacement a = ArrayPlacement.rank(measured(field(), 1), later).get(0);
+    ArrayPlacement b = ArrayPlacement.rank(measured(field(), 1), restated).get(0);
+    assertThat(b.chiSquare()).isCloseTo(a.chiSquare(), within(1e-6 * a.chiSquare()));
+    assertThat(b.shift().minus(a.shift()).norm()).isLessThan(1e-9);
+  }
 }

@@ -188,6 +188,17 @@ class VettingTest {
     assertThat(v.setAside()).isEmpty();
   }
 
+  /** 13 settings cannot carry more than order 6, wherever they lie. */
+  @Test
+  void unevenAnglesLimitTheDegree() {
+    Taken taken = new Taken(array(24, 0.02), 0.02, 6);
+    for (int a = 0; a < 13; a++) {
+      double angle = a * 360.0 / 13 + 4 * Math.sin(3.0 * a);
+      taken.angle(angle, angle);
+    }
+    assertThat(taken.vet().model().ppm().degree()).isLessThanOrEqualTo(6);
+  }
+
   @Test
   void aNoiselessSurveyGivesTheFieldBack() {
     FittedSurvey fitted = new Taken(array(24, null), 0, 1).turn(32).vet();
