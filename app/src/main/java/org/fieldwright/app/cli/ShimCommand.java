@@ -1,16 +1,19 @@
 package org.fieldwright.app.cli;
 
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
+import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.correct.PlanJson;
 import org.fieldwright.app.correct.PlanText;
+import org.fieldwright.app.correct.TradeOff;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.PlanRules;
@@ -22,9 +25,6 @@ import picocli.CommandLine.Parameters;
 /** {@code shim SURVEY --magnet M.yaml}. */
 @picocli.CommandLine.Command
 final class ShimCommand implements Callable<Integer> {
-  private static final List<Plan.Goal> GOALS =
-      List.of(Plan.Goal.PEAK_TO_PEAK, Plan.Goal.LEAST_IRON, Plan.Goal.RMS, Plan.Goal.ROBUST);
-
   private final Output output;
 
   @Parameters(paramLabel = "SURVEY", description = "Readings, .csv or .xlsx.")
@@ -38,7 +38,8 @@ final class ShimCommand implements Callable<Integer> {
   @Option(
       names = "--goal",
       paramLabel = "GOAL",
-      description = "peak-to-peak (default), least-iron, rms or robust.")
+      description =
+          "peak-to-peak (default), least-iron, rms, fewest-pockets or robust; robust wants some 30 seconds.")
   private String goal = Plan.Goal.PEAK_TO_PEAK.id();
 
   @Option(
@@ -100,6 +101,14 @@ final class ShimCommand implements Callable<Integer> {
       description = "Write the changes as a loading file.")
   private @Nullable Path loading;
 
+  @Option(
+      names = "--trade-off",
+      paramLabel = "OUT.svg",
+      description =
+          "Instead of one plan: what uniformity costs in iron and in pockets, as a table and a plot;"
+              + " eleven searches of --seconds each.")
+  private @Nullable Path tradeOff;
+
   ShimCommand(Output output) {
     this.output = output;
   }
@@ -110,6 +119,9 @@ final class ShimCommand implements Callable<Integer> {
     long start = System.nanoTime();
     Assessment found =
         new AssessService(Clock.systemUTC()).assess(survey, magnet, vetting.options(null));
+    if (tradeOff != null) {
+      return tradeOff(found, options, tradeOff);
+    }
     // A plan that must be the same on every machine ends by its iterations, not by the clock.
     boolean counted = iterations != Long.MAX_VALUE;
     try (TerminalProgress progress =
@@ -126,6 +138,21 @@ final class ShimCommand implements Callable<Integer> {
         output.answer(PlanText.of(plan, found.magnet().iron(), took));
       }
       return plan.unreachableByPpm() > 0 ? ExitStatus.NO_SOLUTION : ExitStatus.DONE;
+    }
+  }
+
+  private int tradeOff(Assessment found, CorrectService.Options options, Path plot)
+      throws java.io.IOException {
+    try (TerminalProgress progress = new TerminalProgress(output, Double.POSITIVE_INFINITY)) {
+      TradeOff curve =
+          TradeOff.of(found.magnet(), found.model(), options, seconds, progress);
+      AtomicFile.write(plot, curve.svg().getBytes(StandardCharsets.UTF_8));
+      if (json) {
+        output.answer(curve.json());
+      } else {
+        output.answer(curve.text());
+      }
+      return ExitStatus.DONE;
     }
   }
 
@@ -148,24 +175,18 @@ final class ShimCommand implements Callable<Integer> {
   }
 
   private Plan.Goal goal() {
-    return GOALS.stream()
+    return Arrays.stream(Plan.Goal.values())
         .filter(g -> g.id().equals(goal))
         .findFirst()
         .orElseThrow(
             () ->
                 new BadInput(
-                    "--goal: found '%s'; %s"
+                    "--goal: found '%s'; known are %s"
                         .formatted(
                             goal,
-                            Arrays.stream(Plan.Goal.values()).anyMatch(g -> g.id().equals(goal))
-                                ? "this goal is not built yet, known are "
-                                    + GOALS.stream()
-                                        .map(Plan.Goal::id)
-                                        .collect(Collectors.joining(", "))
-                                : "known are "
-                                    + GOALS.stream()
-                                        .map(Plan.Goal::id)
-                                        .collect(Collectors.joining(", ")))));
+                            Arrays.stream(Plan.Goal.values())
+                                .map(Plan.Goal::id)
+                                .collect(Collectors.joining(", ")))));
   }
 
   private static void requirePositive(String option, double value) {

@@ -44,6 +44,11 @@ public final class CorrectService {
       limits = List.copyOf(limits);
     }
 
+    /** The same with another goal and target. */
+    Options with(Plan.Goal otherGoal, @Nullable Double ppm) {
+      return new Options(otherGoal, limits, ppm, rules, iterations, seed);
+    }
+
     /** Least peak-to-peak on the first such limit, until the progress says stop. */
     public static final Options DEFAULT =
         new Options(Plan.Goal.PEAK_TO_PEAK, List.of(), null, PlanRules.NONE, Long.MAX_VALUE, 1);

@@ -58,9 +58,7 @@ public final class ShimPlanner {
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
     Relaxed widest =
-        request.goal() == Plan.Goal.LEAST_IRON
-            ? relax(problem.minimisingWidth(), progress)
-            : relaxed;
+        request.keepsTarget() ? relax(problem.minimisingWidth(), progress) : relaxed;
     Found found = search(builder, problem, relaxed, request, progress);
     return forecast(
         model,
@@ -96,8 +94,14 @@ public final class ShimPlanner {
       double[] values = search.run(start, request.mostIterations(), request.seed(), progress);
       return new Found(values, search.iterations());
     }
-    WholePieceSearch search = new WholePieceSearch(problem, relaxed, request.seed(), progress);
-    double[] values = search.run(relaxed.values(), request.mostIterations());
+    Relaxed start = relaxed;
+    ShimProblem among = problem;
+    if (request.goal() == Plan.Goal.FEWEST_POCKETS) {
+      among = builder.fewestPockets(problem, relaxed.values(), progress);
+      start = relax(among, progress);
+    }
+    WholePieceSearch search = new WholePieceSearch(among, start, request.seed(), progress);
+    double[] values = search.run(start.values(), request.mostIterations());
     return new Found(values, search.iterations());
   }
 
@@ -107,9 +111,7 @@ public final class ShimPlanner {
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
     Relaxed widest =
-        request.goal() == Plan.Goal.LEAST_IRON
-            ? relax(problem.minimisingWidth(), progress)
-            : relaxed;
+        request.keepsTarget() ? relax(problem.minimisingWidth(), progress) : relaxed;
     return forecast(model, request, builder, planned, coilCurrents(coils), relaxed, widest, 0);
   }
 
@@ -160,7 +162,7 @@ public final class ShimPlanner {
     double planPpm = value(after, request.target());
     double missed = 0;
     double unreachable = 0;
-    if (request.goal() == Plan.Goal.LEAST_IRON || request.targetPpm() != null) {
+    if (request.keepsTarget() || request.targetPpm() != null) {
       missed += Math.max(0, planPpm - request.requiredPpm());
       unreachable += beyond(relaxed.widths()[0], request.requiredPpm());
     }

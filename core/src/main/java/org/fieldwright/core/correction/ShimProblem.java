@@ -1,5 +1,6 @@
 package org.fieldwright.core.correction;
 
+import java.util.Arrays;
 import java.util.List;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.harmonic.Expansion;
@@ -98,6 +99,29 @@ record ShimProblem(
   ShimProblem priced(double perPpm, double perPpmMissed) {
     return new ShimProblem(
         columns, lower, upper, massAdded, now, requirements, caps, massPrice, perPpm, perPpmMissed);
+  }
+
+  /** The same with something else than mass to be paid for by the unit of each column. */
+  ShimProblem costing(double[] cost, double perPpmMissed) {
+    return new ShimProblem(
+        columns, lower, upper, cost, now, requirements, caps, 1, 0, perPpmMissed);
+  }
+
+  /** The same with columns that may not rise so far. */
+  ShimProblem within(double[] newUpper) {
+    double[] high = upper.clone();
+    Arrays.setAll(high, j -> Math.min(upper[j], newUpper[j]));
+    return new ShimProblem(
+        columns,
+        lower,
+        high,
+        massAdded,
+        now,
+        requirements,
+        caps,
+        massPrice,
+        widthPrice,
+        excessPrice);
   }
 
   /**

@@ -1,6 +1,8 @@
 package org.fieldwright.core.correction;
 
 import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
@@ -112,7 +114,7 @@ final class ShimProblemBuilder {
         up[j] = coils.upper(j - pieces.count());
       }
     }
-    boolean leastIron = request.goal() == Plan.Goal.LEAST_IRON;
+    boolean leastIron = request.keepsTarget();
     List<Requirement> requirements = new ArrayList<>();
     requirements.add(
         new Requirement(
@@ -132,7 +134,7 @@ final class ShimProblemBuilder {
         rules.caps(request.rules(), columns),
         leastIron ? 1 : 0,
         leastIron ? 0 : 1,
-        leastIron ? all : WIDTH_PRICE);
+        leastIron ? Math.max(1, all) : WIDTH_PRICE);
   }
 
   /** Pockets that are changed alike: each by itself, or with its mirror image in the mid-plane. */
@@ -257,6 +259,20 @@ final class ShimProblemBuilder {
   /** Coils beyond what was to be kept. */
   List<String> coilWarnings(Map<String, Double> currents) {
     return coils.warnings(currents);
+  }
+
+  /** The problem with all but few pockets shut. */
+  ShimProblem fewestPockets(ShimProblem problem, double[] relaxed, Progress progress) {
+    int[] pocket = new int[problem.size()];
+    Arrays.fill(pocket, -1);
+    Map<PocketId, Integer> numbers = new HashMap<>();
+    for (int j = 0; j < pieces.count(); j++) {
+      Place place = pieces.column(j).places().get(0);
+      PocketId id = new PocketId(place.tray(), place.pocket());
+      Integer known = numbers.putIfAbsent(id, numbers.size());
+      pocket[j] = known == null ? numbers.size() - 1 : known;
+    }
+    return new FewestPockets(problem, pocket).chosen(relaxed, progress);
   }
 
   /** Fractions of pieces of the best promise, from those of the relaxation on. */

@@ -54,6 +54,11 @@ public record ShimRequest(
         Plan.Goal.PEAK_TO_PEAK, target, List.of(), null, PlanRules.NONE, Long.MAX_VALUE, 1);
   }
 
+  /** Whether the target's width is to be kept while something else is made least. */
+  boolean keepsTarget() {
+    return goal == Plan.Goal.LEAST_IRON || goal == Plan.Goal.FEWEST_POCKETS;
+  }
+
   /** ppm that the target's width has to come down to. */
   public double requiredPpm() {
     return targetPpm == null ? target.limit() : targetPpm;
