@@ -1,13 +1,11 @@
 package org.fieldwright.app.cli;
 
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.Callable;
 import java.util.stream.Collectors;
-import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
@@ -119,11 +117,11 @@ final class ShimCommand implements Callable<Integer> {
     long start = System.nanoTime();
     Assessment found =
         new AssessService(Clock.systemUTC()).assess(survey, magnet, vetting.options(null));
-    if (tradeOff != null) {
-      return tradeOff(found, options, tradeOff);
-    }
     // A plan that must be the same on every machine ends by its iterations, not by the clock.
     boolean counted = iterations != Long.MAX_VALUE;
+    if (tradeOff != null) {
+      return tradeOff(found, options, tradeOff, counted ? Double.POSITIVE_INFINITY : seconds);
+    }
     try (TerminalProgress progress =
         new TerminalProgress(output, counted ? Double.POSITIVE_INFINITY : seconds)) {
       Plan plan = CorrectService.plan(found.magnet(), found.model(), options, progress);
@@ -141,12 +139,13 @@ final class ShimCommand implements Callable<Integer> {
     }
   }
 
-  private int tradeOff(Assessment found, CorrectService.Options options, Path plot)
+  private int tradeOff(
+      Assessment found, CorrectService.Options options, Path plot, double secondsEach)
       throws java.io.IOException {
     try (TerminalProgress progress = new TerminalProgress(output, Double.POSITIVE_INFINITY)) {
       TradeOff curve =
-          TradeOff.of(found.magnet(), found.model(), options, seconds, progress);
-      AtomicFile.write(plot, curve.svg().getBytes(StandardCharsets.UTF_8));
+          TradeOff.of(found.magnet(), found.model(), options, secondsEach, progress);
+      curve.writePlot(plot);
       if (json) {
         output.answer(curve.json());
       } else {

@@ -3,11 +3,15 @@ package org.fieldwright.app.correct;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.ToDoubleFunction;
+import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.report.chart.CurveChart;
 import org.fieldwright.adapters.report.chart.CurveChart.Curve;
 import org.fieldwright.adapters.report.chart.CurveChart.Line;
@@ -136,8 +140,13 @@ public final class TradeOff {
     return root;
   }
 
+  /** Writes the plots, whole or not at all. */
+  public void writePlot(Path target) throws IOException {
+    AtomicFile.write(target, svg().getBytes(StandardCharsets.UTF_8));
+  }
+
   /** Two plots, one above the other: peak-to-peak against iron and against pockets. */
-  public String svg() {
+  String svg() {
     Markup both =
         new Markup()
             .open(

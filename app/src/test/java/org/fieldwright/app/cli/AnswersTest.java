@@ -135,6 +135,39 @@ class AnswersTest {
   }
 
   @Test
+  void uniformityCostsIronAndPockets() throws Exception {
+    Path plot = folder.resolve("trade-off.svg");
+    CommandLineCall call =
+        CommandLineCall.run(
+            "shim",
+            SURVEY,
+            "--magnet",
+            MAGNET,
+            "--trade-off",
+            plot,
+            "--iterations",
+            "1",
+            "--json");
+    assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
+    double mass = Double.POSITIVE_INFINITY;
+    double asked = 0;
+    for (JsonNode row : json(call).get("trade_off")) {
+      if (row.get("goal").asText().equals("least-iron")) {
+        assertThat(row.get("asked_ppm").asDouble()).isGreaterThan(asked);
+        assertThat(row.get("mass_added_g").asDouble()).isLessThan(mass);
+        assertThat(row.get("mass_added_g").asDouble())
+            .isGreaterThan(row.get("relaxed_mass_bound_g").asDouble() - 1e-6);
+        asked = row.get("asked_ppm").asDouble();
+        mass = row.get("mass_added_g").asDouble();
+      }
+    }
+    assertThat(asked).isPositive();
+    javax.xml.parsers.DocumentBuilderFactory.newInstance()
+        .newDocumentBuilder()
+        .parse(plot.toFile());
+  }
+
+  @Test
   void aForecastNamesWhatItCannotSee() throws IOException {
     JsonNode forecast =
         json(CommandLineCall.run("sampling", "--magnet", MAGNET, "--angles", "12", "--json"));
