@@ -143,8 +143,7 @@ final class ShimCommand implements Callable<Integer> {
       Assessment found, CorrectService.Options options, Path plot, double secondsEach)
       throws java.io.IOException {
     try (TerminalProgress progress = new TerminalProgress(output, Double.POSITIVE_INFINITY)) {
-      TradeOff curve =
-          TradeOff.of(found.magnet(), found.model(), options, secondsEach, progress);
+      TradeOff curve = TradeOff.of(found.magnet(), found.model(), options, secondsEach, progress);
       curve.writePlot(plot);
       if (json) {
         output.answer(curve.json());

@@ -172,10 +172,7 @@ public final class TradeOff {
     curves.add(curve("fewest pockets", Line.AFTER, Plan.Goal.FEWEST_POCKETS, x));
     double low = curves.stream().mapToDouble(c -> c.points().get(0).x()).min().orElse(0);
     double high =
-        curves.stream()
-            .mapToDouble(c -> c.points().get(c.points().size() - 1).x())
-            .max()
-            .orElse(1);
+        curves.stream().mapToDouble(c -> c.points().get(c.points().size() - 1).x()).max().orElse(1);
     return CurveChart.draw(
         "Peak-to-peak " + name,
         axis,

@@ -139,15 +139,7 @@ class AnswersTest {
     Path plot = folder.resolve("trade-off.svg");
     CommandLineCall call =
         CommandLineCall.run(
-            "shim",
-            SURVEY,
-            "--magnet",
-            MAGNET,
-            "--trade-off",
-            plot,
-            "--iterations",
-            "1",
-            "--json");
+            "shim", SURVEY, "--magnet", MAGNET, "--trade-off", plot, "--iterations", "1", "--json");
     assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
     double mass = Double.POSITIVE_INFINITY;
     double asked = 0;

@@ -57,8 +57,7 @@ public final class ShimPlanner {
     ShimProblemBuilder builder = builder(model, request, expected);
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
-    Relaxed widest =
-        request.keepsTarget() ? relax(problem.minimisingWidth(), progress) : relaxed;
+    Relaxed widest = request.keepsTarget() ? relax(problem.minimisingWidth(), progress) : relaxed;
     Found found = search(builder, problem, relaxed, request, progress);
     return forecast(
         model,
@@ -110,8 +109,7 @@ public final class ShimPlanner {
     ShimProblemBuilder builder = builder(model, request, planned);
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
-    Relaxed widest =
-        request.keepsTarget() ? relax(problem.minimisingWidth(), progress) : relaxed;
+    Relaxed widest = request.keepsTarget() ? relax(problem.minimisingWidth(), progress) : relaxed;
     return forecast(model, request, builder, planned, coilCurrents(coils), relaxed, widest, 0);
   }
 

@@ -63,7 +63,8 @@ class RandomPlansTest {
             goals[random.nextInt(goals.length)], limit, List.of(), null, rules, 2, seed);
     FieldModel bare = MAGNET.bare();
     Plan plan =
-        new ShimPlanner(iron, coils, Vec3.UNIT_Z, List.of(limit)).plan(bare, request, Progress.NONE);
+        new ShimPlanner(iron, coils, Vec3.UNIT_Z, List.of(limit))
+            .plan(bare, request, Progress.NONE);
     String what = "seed %d, %s".formatted(seed, request);
     new ConstraintCheck(iron, request, plan).assertKept(what);
     checkStock(iron, plan, what);
@@ -73,9 +74,7 @@ class RandomPlansTest {
     Double most = rules.mostShiftPpm();
     if (most != null) {
       assertThat(Math.abs(shift(iron, coils, plan))).as(what).isLessThanOrEqualTo(most + 1e-6);
-      assertThat(plan.centreShiftPpm())
-          .as(what)
-          .isCloseTo(shift(iron, coils, plan), within(1e-5));
+      assertThat(plan.centreShiftPpm()).as(what).isCloseTo(shift(iron, coils, plan), within(1e-5));
     }
     for (Coil coil : coils) {
       double to = plan.coilsTo().getOrDefault(coil.id(), Double.NaN);
@@ -154,8 +153,7 @@ class RandomPlansTest {
     for (Pocket p : pockets) {
       if (random.nextInt(3) == 0) {
         String kind = pieces.get(random.nextInt(pieces.size())).id();
-        installed.put(
-            new Place(p.tray(), p.number(), kind), 1 + random.nextInt(capacity));
+        installed.put(new Place(p.tray(), p.number(), kind), 1 + random.nextInt(capacity));
       }
       if (random.nextInt(5) == 0) {
         forbidden.add(new PocketId(p.tray(), p.number()));
@@ -177,7 +175,6 @@ class RandomPlansTest {
 
   private static PieceType piece(String id, double mass, SplittableRandom random) {
     Integer stock = random.nextInt(3) == 0 ? (Integer) random.nextInt(60) : null;
-    return new PieceType(
-        id, null, mass / 7870, 2.1, 7870, stock, PieceType.IRON_PER_KELVIN);
+    return new PieceType(id, null, mass / 7870, 2.1, 7870, stock, PieceType.IRON_PER_KELVIN);
   }
 }
