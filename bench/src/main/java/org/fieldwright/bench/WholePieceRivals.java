@@ -13,6 +13,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -41,10 +42,17 @@ public final class WholePieceRivals {
    * Prints a line per magnet.
    *
    * @param args {@code ours}, {@code cbc}, {@code scip}, {@code highs} or {@code glop} (the
-   *     relaxation on the targets), seconds each, seeds
+   *     relaxation on the targets), seconds each, seeds; or {@code grown}, seconds, and numbers of
+   *     trays and pockets in turn
    */
   public static void main(String[] args) throws IOException, InterruptedException {
     double seconds = Double.parseDouble(args[1]);
+    if (args[0].equals("grown")) {
+      for (int i = 2; i + 1 < args.length; i += 2) {
+        grown(Integer.parseInt(args[i]), Integer.parseInt(args[i + 1]), seconds);
+      }
+      return;
+    }
     for (int i = 2; i < args.length; i++) {
       BodyMagnets magnet = BodyMagnets.of(Long.parseLong(args[i]));
       if (args[0].equals("ours")) {
@@ -79,6 +87,39 @@ public final class WholePieceRivals {
         (System.nanoTime() - start) * 1e-9,
         cpuSeconds() - cpu,
         plan.piecesAdded());
+  }
+
+  /** The yardstick with more pockets: when the bound and the first whole plans are there. */
+  private static void grown(int trays, int pockets, double seconds) {
+    BodyMagnets magnet = BodyMagnets.grown(trays, pockets);
+    long start = System.nanoTime();
+    double cpu = cpuSeconds();
+    Map<String, Double> first = new LinkedHashMap<>();
+    StopAfter limit = new StopAfter(start, seconds);
+    Progress noted =
+        new Progress() {
+          @Override
+          public void report(String stage, double fraction, double bestSoFar) {
+            first.put(stage, cpuSeconds() - cpu); // of a stage that repeats, the last
+          }
+
+          @Override
+          public boolean shouldStop() {
+            return limit.shouldStop();
+          }
+        };
+    Plan plan =
+        new ShimPlanner(magnet.iron(), Vec3.UNIT_Z, List.of(magnet.limit()))
+            .plan(magnet.bare(), ShimRequest.peakToPeak(magnet.limit()), noted);
+    System.out.printf(
+        Locale.ROOT,
+        "%d pockets bound %.3f planned %.3f cpu until %s wall %.1f iterations %d%n",
+        trays * pockets,
+        plan.relaxedBoundPpm(),
+        plan.plannedPpm(),
+        first,
+        (System.nanoTime() - start) * 1e-9,
+        plan.iterations());
   }
 
   private static void rival(BodyMagnets magnet, String name, double seconds) {

@@ -28,6 +28,7 @@ final class Dive {
   private final double[] fixedField; // of everything but the free columns
   private final double[] field;
   private final BoundedSimplex program;
+  private Progress stop = Progress.NONE;
   private final boolean[] cutAbove;
   private final boolean[] cutBelow;
   private int sinceLook;
@@ -160,14 +161,15 @@ final class Dive {
   }
 
   /**
-   * Solves and cuts until no target point is beyond its band; false if the cutoff cannot be met.
+   * Solves and cuts until no target point is beyond its band or there is no more time; false if the
+   * cutoff cannot be met.
    */
   boolean settle() {
     for (int round = 0; round < 100; round++) {
       if (!feasible()) {
         return false;
       }
-      if (addCuts() == 0) {
+      if (addCuts() == 0 || stop.shouldStop()) {
         return true;
       }
     }
@@ -211,6 +213,7 @@ final class Dive {
    * times. Told to stop, it rounds the rest as they stand.
    */
   double @Nullable [] run(SplittableRandom random, Care care, Progress progress) {
+    stop = progress;
     if (!settle()) {
       return null;
     }

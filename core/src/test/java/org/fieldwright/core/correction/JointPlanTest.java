@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -82,6 +83,47 @@ class JointPlanTest {
         .isBetween(plan.plannedPpm() * 0.97, plan.plannedPpm() + 1e-3);
     assertThat(simulated(stacked(IronSystem.Stack.CENTRED), plan.planned()))
         .isGreaterThan(1.5 * plan.plannedPpm());
+  }
+
+  /**
+   * A transverse field, corrected with permanent magnets of either sense: the plan uses both, and
+   * comes out as a direct sum of J V/(4π d³)·(3 (m̂·d̂)(b̂·d̂) − m̂·b̂) with m̂ = ±b̂.
+   */
+  @Test
+  void magnetsOfEitherSenseCorrectATransverseField() {
+    List<PieceType> senses =
+        List.of(
+            new PieceType("along", null, 5e-7, 1.3, 7500, null, -0.0012),
+            new PieceType("against", null, 5e-7, -1.3, 7500, null, -0.0012));
+    IronSystem iron = everySecondTray(senses, 60);
+    ShimRequest request =
+        new ShimRequest(
+            Plan.Goal.PEAK_TO_PEAK, SMALL.limit(20), List.of(), null, PlanRules.NONE, 0, 1);
+    Plan plan =
+        new ShimPlanner(iron, Vec3.UNIT_X, List.of(request.target()))
+            .plan(SMALL.bare(), request, Progress.NONE);
+    Map<String, Integer> used = new HashMap<>();
+    plan.planned().counts().forEach((place, n) -> used.merge(place.piece(), n, Integer::sum));
+    assertThat(used).containsKeys("along", "against");
+    double max = Double.NEGATIVE_INFINITY;
+    double min = Double.POSITIVE_INFINITY;
+    for (int i = 0; i < 4000; i++) {
+      Vec3 p = Vec3.spherical(SMALL.radius(), Math.acos(1 - (i + 0.5) / 2000), i * 2.399963);
+      double v = SMALL.bare().ppm().at(p);
+      for (Map.Entry<Loading.Place, Integer> e : plan.planned().counts().entrySet()) {
+        Vec3 d = p.minus(BodyMagnet.place(e.getKey().tray(), e.getKey().pocket()));
+        double cosine = d.x() / d.norm();
+        double sense = e.getKey().piece().equals("along") ? 1.3 : -1.3;
+        double moment = e.getValue() * sense * 5e-7 / (4 * Math.PI * Math.pow(d.norm(), 3));
+        v += 1e6 / SMALL.centreField() * moment * (3 * cosine * cosine - 1);
+      }
+      max = Math.max(max, v);
+      min = Math.min(min, v);
+    }
+    double scale = 1 + plan.centreShiftPpm() * 1e-6;
+    assertThat((max - min) / scale)
+        .isBetween(plan.plannedPpm() * 0.97, plan.plannedPpm() * 1.0001);
+    assertThat(plan.plannedPpm()).isLessThan(0.25 * plan.beforePpm());
   }
 
   /** 0.01 % per kelvin (Bozorth, Ferromagnetism: iron near room temperature). */

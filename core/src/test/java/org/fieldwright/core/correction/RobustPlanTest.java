@@ -78,6 +78,15 @@ class RobustPlanTest {
     }
   }
 
+  @Test
+  void fewestPocketsTouchesFewer() {
+    Plan least = plan(Plan.Goal.LEAST_IRON);
+    Plan few = plan(Plan.Goal.FEWEST_POCKETS);
+    assertThat(few.pocketsTouched()).isLessThan((int) (0.9 * least.pocketsTouched()));
+    assertThat(few.massAdded()).isGreaterThan(least.massAdded());
+    assertThat(few.plannedPpm()).isLessThan(1.2 * LIMIT.limit());
+  }
+
   private static double rms(Loading loading) {
     Limit limit = new Limit("rms", Limit.Measure.VOLUME_RMS, LIMIT.requireVolume(), 1);
     Double value =
