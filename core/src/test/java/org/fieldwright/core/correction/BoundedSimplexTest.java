@@ -92,7 +92,9 @@ class BoundedSimplexTest {
     assertThat(2 * onPoints(BodyMagnet.P2, 0)).isCloseTo(1.87444880, within(1e-6));
   }
 
-  /** Least iron on the same points, by HiGHS likewise: 7.2189699 kg for 20 ppm, 11.6595547 for 10. */
+  /**
+   * Least iron on the same points, by HiGHS likewise: 7.2189699 kg for 20 ppm, 11.6595547 for 10.
+   */
   @Test
   void findsTheLeastIronOnReadingPoints() {
     assertThat(onPoints(BodyMagnet.P1, 20)).isCloseTo(7.21896989, within(1e-6));

@@ -121,8 +121,7 @@ class JointPlanTest {
       min = Math.min(min, v);
     }
     double scale = 1 + plan.centreShiftPpm() * 1e-6;
-    assertThat((max - min) / scale)
-        .isBetween(plan.plannedPpm() * 0.97, plan.plannedPpm() * 1.0001);
+    assertThat((max - min) / scale).isBetween(plan.plannedPpm() * 0.97, plan.plannedPpm() * 1.0001);
     assertThat(plan.plannedPpm()).isLessThan(0.25 * plan.beforePpm());
   }
 
