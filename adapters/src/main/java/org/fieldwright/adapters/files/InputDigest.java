@@ -27,6 +27,11 @@ public final class InputDigest {
     return HexFormat.of().formatHex(digest.digest());
   }
 
+  /** Of bytes at hand. */
+  public static String sha256(byte[] bytes) {
+    return HexFormat.of().formatHex(sha256().digest(bytes));
+  }
+
   private static MessageDigest sha256() {
     try {
       return MessageDigest.getInstance("SHA-256");

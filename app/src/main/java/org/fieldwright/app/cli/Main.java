@@ -36,6 +36,15 @@ public final class Main {
               WatchCommand::new),
           new Command("report", "Print a visit as a PDF that can be signed.", ReportCommand::new),
           new Command(
+              "evidence",
+              "Put everything a verdict rests on into one signed file.",
+              EvidenceCommand::new),
+          new Command(
+              "verify",
+              "Check a signed file of evidence, and recompute every number in it.",
+              VerifyCommand::new),
+          new Command("signing-key", "Make a pair of keys to sign with.", SigningKeyCommand::new),
+          new Command(
               "simulate",
               "Write the surveys, logs and truth of a virtual magnet.",
               SimulateCommand::new),

@@ -1,0 +1,39 @@
+package org.fieldwright.core.homogeneity;
+
+import org.fieldwright.core.homogeneity.LimitResult.Verdict;
+import org.hipparchus.special.Erf;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What a verdict risks (JCGM 106:2012, clauses 7 and 9.3): with a normal distribution of the value
+ * about its estimate, the probability that the magnet keeps the limit.
+ *
+ * @param conformity probability that the true value is within the limit
+ * @param consumer specific consumer's risk: that a value declared met is beyond the limit; null
+ *     where the verdict is another
+ * @param producer specific producer's risk: that a value declared not met is within the limit; null
+ *     where the verdict is another
+ */
+public record ConformityRisk(
+    double conformity, @Nullable Double consumer, @Nullable Double producer) {
+
+  /** Of a result against its upper limit; null where it was not assessed. */
+  public static @Nullable ConformityRisk of(LimitResult result) {
+    if (result.valuePpm() == null || result.uncertaintyPpm() == null) {
+      return null;
+    }
+    double p = conformity(result.valuePpm(), result.uncertaintyPpm(), result.limit().limit());
+    return new ConformityRisk(
+        p,
+        result.verdict() == Verdict.MET ? (Double) (1 - p) : null,
+        result.verdict() == Verdict.NOT_MET ? (Double) p : null);
+  }
+
+  /** Probability that a value known to {@code u} lies at or below an upper limit (7.4, eq. 4). */
+  public static double conformity(double value, double u, double limit) {
+    if (u == 0) {
+      return value <= limit ? 1 : 0;
+    }
+    return 0.5 * Erf.erfc((value - limit) / (u * Math.sqrt(2)));
+  }
+}
