@@ -1,0 +1,146 @@
+package org.fieldwright.app.cli;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import com.networknt.schema.InputFormat;
+import com.networknt.schema.SchemaRegistry;
+import com.networknt.schema.SpecificationVersion;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.security.MessageDigest;
+import java.util.Base64;
+import java.util.HexFormat;
+import java.util.LinkedHashMap;
+import java.util.Map;
+import java.util.SplittableRandom;
+import org.fieldwright.adapters.files.bundle.BundleArchive;
+import org.fieldwright.adapters.files.bundle.SigningKeys;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Evidence on the example survey, and what becomes of it in other hands. */
+class EvidenceCommandTest {
+  private static final Path SURVEY = CommandLineCall.EXAMPLES.resolve("survey.csv");
+  private static final Path MAGNET = CommandLineCall.EXAMPLES.resolve("magnet.yaml");
+
+  @TempDir private static Path folder;
+  private static Path bundle;
+  private static Path key;
+
+  @BeforeAll
+  static void make() {
+    key = folder.resolve("k.pem");
+    assertThat(CommandLineCall.run("signing-key", "--out", key).status()).isZero();
+    bundle = folder.resolve("b.zip");
+    CommandLineCall call =
+        CommandLineCall.run("evidence", SURVEY, "--magnet", MAGNET, "--key", key, "--out", bundle);
+    assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
+  }
+
+  private static CommandLineCall verify(byte[] bytes) throws IOException {
+    return CommandLineCall.run("verify", Files.write(folder.resolve("other.zip"), bytes));
+  }
+
+  @Test
+  void anHonestBundleIsVerified() throws IOException {
+    CommandLineCall call =
+        CommandLineCall.run("verify", bundle, "--signer", folder.resolve("k.pub.pem"), "--json");
+    assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
+    JsonNode answer = new ObjectMapper().readTree(call.answer());
+    assertThat(answer.get("verified").asBoolean()).isTrue();
+    assertThat(answer.get("signer_expected").asBoolean()).isTrue();
+    assertThat(answer.get("numbers_recomputed").asInt()).isGreaterThan(300);
+    assertThat(answer.get("differences")).isEmpty();
+    assertThat(answer.get("verdicts").size()).isPositive();
+  }
+
+  @Test
+  void theManifestIsADataPackage() throws IOException {
+    Map<String, byte[]> entries = BundleArchive.read(bundle);
+    String manifest = new String(entries.get("datapackage.json"), StandardCharsets.UTF_8);
+    String schema = Files.readString(Path.of("..", "docs", "schemas", "bundle.schema.json"));
+    assertThat(
+            SchemaRegistry.withDefaultDialect(SpecificationVersion.DRAFT_2020_12)
+                .getSchema(schema)
+                .validate(manifest, InputFormat.JSON))
+        .isEmpty();
+  }
+
+  /** Over every region: all of the structure by its test, here contents, manifest and signature. */
+  @Test
+  void noFlippedByteGoesUnseen() throws IOException {
+    byte[] good = Files.readAllBytes(bundle);
+    SplittableRandom random = new SplittableRandom(20261125);
+    int regions = 1000;
+    for (int k = 0; k < regions; k++) {
+      int from = (int) ((long) good.length * k / regions);
+      int to = (int) ((long) good.length * (k + 1) / regions);
+      int at = from + random.nextInt(Math.max(1, to - from));
+      byte[] bad = good.clone();
+      bad[at] ^= (byte) (1 << random.nextInt(8));
+      CommandLineCall call = verify(bad);
+      assertThat(call.status()).as("byte %d", at).isEqualTo(ExitStatus.BAD_INPUT);
+    }
+  }
+
+  @Test
+  void anotherSignerIsTold() {
+    Path other = folder.resolve("other.pem");
+    CommandLineCall.run("signing-key", "--out", other);
+    CommandLineCall call =
+        CommandLineCall.run("verify", bundle, "--signer", folder.resolve("other.pub.pem"));
+    assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(call.notes()).contains("signed by the key");
+  }
+
+  /** A cheat with a key: a better figure, hashes and signature made to fit. */
+  @Test
+  void aNumberThatTheReadingsDoNotGiveIsNamed() throws Exception {
+    Map<String, byte[]> entries = new LinkedHashMap<>(BundleArchive.read(bundle));
+    ObjectMapper mapper = new ObjectMapper();
+    JsonNode results = mapper.readTree(entries.get("results/assessment.json"));
+    ((ObjectNode) results.at("/limits/0")).put("value_ppm", 1.0);
+    byte[] changed = mapper.writeValueAsBytes(results);
+    entries.put("results/assessment.json", changed);
+    JsonNode manifest = mapper.readTree(entries.get("datapackage.json"));
+    for (JsonNode r : manifest.get("resources")) {
+      if (r.get("path").asText().equals("results/assessment.json")) {
+        byte[] digest = MessageDigest.getInstance("SHA-256").digest(changed);
+        ((ObjectNode) r).put("bytes", changed.length);
+        ((ObjectNode) r).put("hash", "sha256:" + HexFormat.of().formatHex(digest));
+      }
+    }
+    byte[] text = mapper.writeValueAsBytes(manifest);
+    entries.put("datapackage.json", text);
+    String old = new String(entries.get("signature.json"), StandardCharsets.UTF_8);
+    String before = mapper.readTree(old).get("signature").asText();
+    String after = Base64.getEncoder().encodeToString(SigningKeys.sign(key, text));
+    entries.put("signature.json", old.replace(before, after).getBytes(StandardCharsets.UTF_8));
+    CommandLineCall call = verify(BundleArchive.bytes(entries));
+    assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(call.answer()).contains("DIFFERS");
+    assertThat(call.notes()).contains("results/assessment.json/limits/0/value_ppm: stated 1.0");
+  }
+
+  @Test
+  void aFileThatNobodySignedIsRefused() throws IOException {
+    Map<String, byte[]> entries = new LinkedHashMap<>(BundleArchive.read(bundle));
+    entries.put("extra.txt", new byte[] {1});
+    CommandLineCall call = verify(BundleArchive.bytes(entries));
+    assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(call.notes()).contains("extra.txt");
+  }
+
+  @Test
+  void whatIsNoBundleIsRefused() throws IOException {
+    assertThat(verify(new byte[0]).status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(CommandLineCall.run("verify", SURVEY).status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(CommandLineCall.run("verify", folder).status()).isEqualTo(ExitStatus.BAD_INPUT);
+  }
+}
