@@ -160,6 +160,25 @@ class AnswersTest {
   }
 
   @Test
+  void aCoilThatIsOffDoesNothing() throws IOException {
+    CommandLineCall call =
+        CommandLineCall.run(
+            "coil", SURVEY, SURVEY, "--magnet", MAGNET, "--id", "Z2", "--amperes", "2", "--json");
+    assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
+    JsonNode terms = json(call).get("terms");
+    assertThat(terms.size()).isGreaterThan(3);
+    for (JsonNode term : terms) {
+      assertThat(term.get("value").asDouble()).isCloseTo(0, within(1e-9));
+      assertThat(term.get("uncertainty").asDouble()).isNotNegative();
+    }
+    CommandLineCall none =
+        CommandLineCall.run(
+            "coil", SURVEY, SURVEY, "--magnet", MAGNET, "--id", "Z2", "--amperes", "0");
+    assertThat(none.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(none.notes()).contains("--amperes");
+  }
+
+  @Test
   void aForecastNamesWhatItCannotSee() throws IOException {
     JsonNode forecast =
         json(CommandLineCall.run("sampling", "--magnet", MAGNET, "--angles", "12", "--json"));

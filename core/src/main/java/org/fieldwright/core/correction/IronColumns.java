@@ -92,7 +92,7 @@ final class IronColumns implements ShimColumns {
       pointErrorPpm = Math.max(pointErrorPpm, wrong);
       return List.of(point);
     }
-    return block.dipoles(PLACES, PLACES, 1);
+    return block.dipoles(PLACES, PLACES, PlanForecast.radialPlaces(size));
   }
 
   /**

@@ -27,6 +27,7 @@ public final class PlanForecast {
   private static final int DEGREE_STEP = 4;
   private static final int PLACES = 5;
   private static final int RADIAL_PLACES = 3;
+  private static final double THIN = 1e-3; // m
 
   private final IronSystem iron;
   private final Vec3 fieldAxis;
@@ -149,7 +150,7 @@ public final class PlanForecast {
     if (iron.stack() == IronSystem.Stack.CENTRED) {
       return new Block(
               centre, size.tangential(), size.axial(), size.radial(), azimuth, polarisation)
-          .dipoles(PLACES, PLACES, 1);
+          .dipoles(PLACES, PLACES, radialPlaces(size));
     }
     int layers = Math.abs(change.count());
     return new Block(
@@ -160,6 +161,11 @@ public final class PlanForecast {
             azimuth,
             polarisation.times(1.0 / layers))
         .dipoles(PLACES, PLACES, RADIAL_PLACES);
+  }
+
+  /** A thin plate is one layer of dipoles: its thickness enters squared, against its sides. */
+  static int radialPlaces(PieceType.Size size) {
+    return size.radial() <= THIN ? 1 : RADIAL_PLACES;
   }
 
   /** The degree whose omitted rest is below a tolerance at the outermost point, ppm. */

@@ -1,6 +1,7 @@
 package org.fieldwright.core.correction;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
@@ -8,11 +9,13 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import org.fieldwright.core.BadInput;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.Limit;
+import org.fieldwright.core.magnetostatics.Block;
 import org.fieldwright.core.magnetostatics.FieldSource;
 import org.fieldwright.core.simulation.LoadedIron;
 import org.junit.jupiter.api.Test;
@@ -123,6 +126,54 @@ class JointPlanTest {
     double scale = 1 + plan.centreShiftPpm() * 1e-6;
     assertThat((max - min) / scale).isBetween(plan.plannedPpm() * 0.97, plan.plannedPpm() * 1.0001);
     assertThat(plan.plannedPpm()).isLessThan(0.25 * plan.beforePpm());
+  }
+
+  /**
+   * Blocks of 40 × 50 × 5 mm near the sphere: the forecast against the exact prism of each
+   * (analytic surface charges), and the point form, which is wrong by much more.
+   */
+  @Test
+  void forecastsBlocksAsBlocks() {
+    PieceType.Size size = new PieceType.Size(0.04, 0.05, 0.005);
+    PieceType plate = new PieceType("plate", size, 0.04 * 0.05 * 0.005, 2.1, 7850);
+    IronSystem iron = everySecondTray(List.of(plate), 20);
+    Map<Loading.Place, Integer> counts = new HashMap<>();
+    iron.pockets().forEach(p -> counts.put(new Loading.Place(p.tray(), p.number(), "plate"), 3));
+    Expansion forecast =
+        new PlanForecast(iron, Vec3.UNIT_Z)
+            .changePpm(1.5, Loading.EMPTY, new Loading(counts), 0.225);
+    double worst = 0;
+    double worstPoint = 0;
+    for (Vec3 p : MAGNET.readingPoints()) {
+      double exact = 0;
+      double point = 0;
+      for (Pocket pocket : iron.pockets()) {
+        Block block =
+            new Block(
+                pocket.centre(), 0.04, 0.05, 0.005, pocket.centre().azimuth(), new Vec3(0, 0, 6.3));
+        exact += block.along(p, Vec3.UNIT_Z) / 1.5e-6;
+        point += block.dipole().along(p, Vec3.UNIT_Z) / 1.5e-6;
+      }
+      worst = Math.max(worst, Math.abs(forecast.at(p) - exact));
+      worstPoint = Math.max(worstPoint, Math.abs(point - exact));
+    }
+    assertThat(worst).isLessThan(1e-4);
+    assertThat(worstPoint).isGreaterThan(100 * worst);
+  }
+
+  @Test
+  void refusesMoreInstalledThanFits() {
+    IronSystem iron = everySecondTray(List.of(SMALL.iron().pieces().get(0)), 5);
+    IronSystem full = iron.withInstalled(BodyMagnet.loading(3, 2, 6));
+    ShimPlanner planner = new ShimPlanner(full, Vec3.UNIT_Z, List.of(LIMIT));
+    assertThatThrownBy(
+            () ->
+                planner.plan(
+                    SMALL.bare(), ShimRequest.peakToPeak(SMALL.limit(9)), Progress.NONE))
+        .isInstanceOf(BadInput.class)
+        .hasMessageContaining("tray 3 pocket 2")
+        .hasMessageContaining("6 pieces")
+        .hasMessageContaining("capacity of 5");
   }
 
   /** 0.01 % per kelvin (Bozorth, Ferromagnetism: iron near room temperature). */
