@@ -111,7 +111,9 @@ public final class ShimPlanner {
     Relaxed relaxed = relax(problem, progress);
     Relaxed widest = request.keepsTarget() ? relax(problem.minimisingWidth(), progress) : relaxed;
     if (!coils.isEmpty()) {
-      builder.warnings().add("coils are taken as the magnet file has them set: a loading names none");
+      builder
+          .warnings()
+          .add("coils are taken as the magnet file has them set: a loading names none");
     }
     return forecast(model, request, builder, planned, coilCurrents(coils), relaxed, widest, 0);
   }

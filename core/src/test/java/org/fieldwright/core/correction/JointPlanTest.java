@@ -167,9 +167,7 @@ class JointPlanTest {
     IronSystem full = iron.withInstalled(BodyMagnet.loading(3, 2, 6));
     ShimPlanner planner = new ShimPlanner(full, Vec3.UNIT_Z, List.of(LIMIT));
     assertThatThrownBy(
-            () ->
-                planner.plan(
-                    SMALL.bare(), ShimRequest.peakToPeak(SMALL.limit(9)), Progress.NONE))
+            () -> planner.plan(SMALL.bare(), ShimRequest.peakToPeak(SMALL.limit(9)), Progress.NONE))
         .isInstanceOf(BadInput.class)
         .hasMessageContaining("tray 3 pocket 2")
         .hasMessageContaining("6 pieces")
