@@ -90,7 +90,7 @@ public final class ShimPlanner {
           robust ? builder.robustCounts(problem, relaxed.values(), progress) : relaxed.values();
       ShimProblem wanted = robust ? builder.roundingOf(problem, start) : problem;
       WholeRms search = new WholeRms(wanted, builder.series(), builder.meanSquare(robust));
-      double[] values = search.run(start, request.mostIterations(), request.seed(), progress);
+      double[] values = search.run(start, builder.mostIterations(), request.seed(), progress);
       return new Found(values, search.iterations());
     }
     Relaxed start = relaxed;
@@ -100,7 +100,7 @@ public final class ShimPlanner {
       start = relax(among, progress);
     }
     WholePieceSearch search = new WholePieceSearch(among, start, request.seed(), progress);
-    double[] values = search.run(start.values(), request.mostIterations());
+    double[] values = search.run(start.values(), builder.mostIterations());
     return new Found(values, search.iterations());
   }
 

@@ -23,6 +23,7 @@ import org.fieldwright.core.magnetostatics.PointDipole;
 /** Turns iron, coils and a request into a {@link ShimProblem}, and values into what to load. */
 final class ShimProblemBuilder {
   private static final double WIDTH_PRICE = 100; // ppm of objective per ppm missed
+  private static final long COIL_ITERATIONS = 50;
   private static final int SERIES_DEGREE = 20;
   private static final int ROUNDING_ROOM = 1; // pieces beside the two whole numbers
   private static final double MIRROR_TOLERANCE = 1e-4; // m
@@ -249,6 +250,12 @@ final class ShimProblemBuilder {
       }
     }
     return new Loading(counts);
+  }
+
+  /** Of a search; coils alone are soon as good as their steps allow. */
+  long mostIterations() {
+    long asked = request.mostIterations();
+    return pieces.count() == 0 ? Math.min(asked, COIL_ITERATIONS) : asked;
   }
 
   /** Currents that column values stand for, A by coil. */
