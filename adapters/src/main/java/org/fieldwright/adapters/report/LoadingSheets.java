@@ -5,7 +5,7 @@ import java.util.stream.Collectors;
 import org.fieldwright.adapters.report.chart.Markup;
 import org.fieldwright.adapters.report.chart.Quantity;
 import org.fieldwright.core.correction.IronSystem;
-import org.fieldwright.core.correction.IronSystem.PocketId;
+import org.fieldwright.core.correction.LoadingSteps;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Pocket;
 
@@ -19,16 +19,20 @@ final class LoadingSheets {
 
   LoadingSheets(Plan plan, IronSystem iron, Markup out) {
     this.iron = iron;
-    this.steps = new LoadingSteps(plan, iron);
+    this.steps = new LoadingSteps(plan.installed(), plan.planned(), iron);
     this.out = out;
   }
 
   void write() {
     Page page = new Page(out);
-    List<Integer> trays = iron.pockets().stream().map(Pocket::tray).distinct().sorted().toList();
+    List<Integer> trays = steps.trays();
     List<Integer> touched = trays.stream().filter(steps::touched).toList();
     page.heading(1, "loading", "Loading sheets");
     page.lead(instruction());
+    page.paragraph(
+        "Insertion, balanced: "
+            + steps.insertionOrder().stream().map(String::valueOf).collect(Collectors.joining(", "))
+            + ". Each pair of opposite trays goes half way in first, one after the other, then home.");
     if (touched.size() < trays.size()) {
       String others =
           trays.stream()
@@ -63,7 +67,11 @@ final class LoadingSheets {
     out.open("div", "class", "sheet");
     out.open("p", "class", "tray");
     out.element("span", "Tray " + tray, "class", "number");
-    out.text("  at azimuth " + azimuth(pockets.get(0)));
+    out.text(
+        "  at azimuth "
+            + Wording.trimmed(steps.azimuthDeg(tray), 2)
+            + "°, opposite tray "
+            + steps.opposite(tray));
     out.close();
     out.element(
         "p",
@@ -80,11 +88,6 @@ final class LoadingSheets {
     out.element("td", "checked by");
     out.close().close().close();
     out.close();
-  }
-
-  private static String azimuth(Pocket pocket) {
-    double degrees = Math.toDegrees(pocket.centre().azimuth());
-    return Wording.trimmed((degrees + 360) % 360, 2) + "°";
   }
 
   /** Names the end of the bore that this end of the table lies at. */
@@ -124,7 +127,7 @@ final class LoadingSheets {
     int end = first;
     while (end < pockets.size()
         && steps.of(pockets.get(end)).isEmpty()
-        && !barred(pockets.get(end))) {
+        && !steps.barred(pockets.get(end))) {
       end++;
     }
     return end - first;
@@ -188,11 +191,7 @@ final class LoadingSheets {
   }
 
   private String leave(Pocket pocket, String what) {
-    return barred(pocket) ? "do not touch" : what;
-  }
-
-  private boolean barred(Pocket pocket) {
-    return iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()));
+    return steps.barred(pocket) ? "do not touch" : what;
   }
 
   private void weighing(int tray, double after) {

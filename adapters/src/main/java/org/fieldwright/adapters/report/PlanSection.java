@@ -13,7 +13,8 @@ import org.fieldwright.adapters.report.chart.TrayChart;
 import org.fieldwright.adapters.report.chart.TrayChart.Cell;
 import org.fieldwright.adapters.report.chart.TrayChart.Change;
 import org.fieldwright.core.correction.IronSystem;
-import org.fieldwright.core.correction.IronSystem.PocketId;
+import org.fieldwright.core.correction.LoadingSteps;
+import org.fieldwright.core.correction.PieceType;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Pocket;
 import org.fieldwright.core.correction.Promise;
@@ -27,7 +28,7 @@ final class PlanSection {
   PlanSection(Plan plan, IronSystem iron) {
     this.plan = plan;
     this.iron = iron;
-    this.steps = new LoadingSteps(plan, iron);
+    this.steps = new LoadingSteps(plan.installed(), plan.planned(), iron);
   }
 
   static String planSentence(Plan plan) {
@@ -137,8 +138,17 @@ final class PlanSection {
     if (Math.abs(change) > 1e-9) {
       return change > 0 ? Change.MORE : Change.LESS;
     }
-    boolean forbidden = iron.forbidden().contains(new PocketId(pocket.tray(), pocket.number()));
-    return forbidden ? Change.FORBIDDEN : Change.NONE;
+    return steps.barred(pocket) ? Change.FORBIDDEN : Change.NONE;
+  }
+
+  /** "40 × 50 × 0.1 mm", or the volume of a piece without sides. */
+  private static String describe(PieceType piece) {
+    PieceType.Size size = piece.size();
+    return size == null
+        ? Wording.trimmed(piece.volume() * 1e9, 1) + " mm³"
+        : "%s × %s × %s mm"
+            .formatted(
+                Wording.mm(size.tangential()), Wording.mm(size.axial()), Wording.mm(size.radial()));
   }
 
   private void pieces(Page page) {
@@ -154,7 +164,7 @@ final class PlanSection {
           rows.add(
               List.of(
                   id,
-                  steps.describe(id),
+                  describe(steps.piece(id)),
                   Quantity.significant(grams, 4),
                   Integer.toString(inOut[0]),
                   Quantity.decimals(inOut[0] * grams, 0),

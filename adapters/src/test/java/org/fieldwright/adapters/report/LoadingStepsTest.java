@@ -6,6 +6,7 @@ import java.util.Objects;
 import org.assertj.core.data.Offset;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
+import org.fieldwright.core.correction.LoadingSteps;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Pocket;
 import org.junit.jupiter.api.Test;
@@ -13,7 +14,7 @@ import org.junit.jupiter.api.Test;
 class LoadingStepsTest {
   private final IronSystem iron = DemoVisit.iron();
   private final Plan plan = DemoVisit.plan(DemoVisit.field(4, 100, 1), DemoVisit.field(4, 3, 2));
-  private final LoadingSteps steps = new LoadingSteps(plan, iron);
+  private final LoadingSteps steps = new LoadingSteps(plan.installed(), plan.planned(), iron);
 
   @Test
   void theSheetsTurnTheInstalledLoadingIntoThePlannedOne() {
@@ -55,6 +56,29 @@ class LoadingStepsTest {
     }
     double tolerance = Objects.requireNonNull(steps.trayTolerance(tray));
     assertThat(tolerance).isCloseTo(2 * Math.sqrt(expected), Offset.offset(1e-12));
+  }
+
+  /** Opposite trays follow each other, and every touched tray goes in once. */
+  @Test
+  void traysGoInBalanced() {
+    java.util.List<Integer> order = steps.insertionOrder();
+    assertThat(order)
+        .containsExactlyInAnyOrderElementsOf(
+            steps.trays().stream().filter(steps::touched).toList());
+    double pull = 0;
+    double sideways = 0;
+    for (int i = 0; i < order.size(); i++) {
+      double azimuth = Math.toRadians(steps.azimuthDeg(order.get(i)));
+      pull += Math.cos(azimuth);
+      sideways += Math.sin(azimuth);
+      if (i + 1 < order.size() && steps.opposite(order.get(i)) == order.get(i + 1)) {
+        i++;
+        azimuth = Math.toRadians(steps.azimuthDeg(order.get(i)));
+        pull += Math.cos(azimuth);
+        sideways += Math.sin(azimuth);
+      }
+      assertThat(Math.hypot(pull, sideways)).isLessThan(2.5); // at most a tray or two unpaired
+    }
   }
 
   @Test

@@ -100,6 +100,12 @@ final class ShimCommand implements Callable<Integer> {
   private @Nullable Path loading;
 
   @Option(
+      names = "--sheet",
+      paramLabel = "OUT.xlsx",
+      description = "Write the loading sheet for the bench, .xlsx or .csv.")
+  private @Nullable Path sheet;
+
+  @Option(
       names = "--trade-off",
       paramLabel = "OUT.svg",
       description =
@@ -127,6 +133,9 @@ final class ShimCommand implements Callable<Integer> {
       Plan plan = CorrectService.plan(found.magnet(), found.model(), options, progress);
       if (loading != null) {
         CorrectService.writeChanges(loading, plan);
+      }
+      if (sheet != null) {
+        CorrectService.writeSheet(sheet, found.magnet(), plan);
       }
       double took = (System.nanoTime() - start) * 1e-9;
       if (json) {

@@ -4,10 +4,12 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import org.fieldwright.adapters.files.LoadingFile;
+import org.fieldwright.adapters.files.LoadingSheetFile;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
+import org.fieldwright.core.correction.LoadingSteps;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.PlanForecast;
 import org.fieldwright.core.correction.PlanRules;
@@ -81,6 +83,13 @@ public final class CorrectService {
             : List.of(
                 "the magnet file states no iron.errors: the promise covers the survey's uncertainty alone");
     return plan.promising(promise, warnings);
+  }
+
+  /** Writes a plan as a loading sheet for the bench, .csv or .xlsx, whole or not at all. */
+  public static void writeSheet(Path target, Magnet magnet, Plan plan) {
+    IronSystem iron = iron(magnet);
+    LoadingSheetFile.write(
+        target, new LoadingSteps(plan.installed(), plan.planned(), iron), iron.plusZEnd());
   }
 
   /** Writes what a plan changes as a loading file, whole or not at all. */

@@ -114,6 +114,21 @@ class AnswersTest {
   }
 
   @Test
+  void aPlanCanBeWrittenAsASheetForTheBench() throws IOException {
+    Path sheet = folder.resolve("sheet.csv");
+    CommandLineCall call =
+        CommandLineCall.run(
+            "shim", SURVEY, "--magnet", MAGNET, "--iterations", "1", "--sheet", sheet, "--json");
+    assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
+    int pieces = 0;
+    for (String line : Files.readAllLines(sheet)) {
+      String[] cells = line.split(",", -1);
+      pieces += cells.length > 9 && cells[8].equals("add") ? Integer.parseInt(cells[9]) : 0;
+    }
+    assertThat(pieces).isEqualTo(json(call).get("pieces_added").asInt());
+  }
+
+  @Test
   void whatCannotBeReachedIsSaidToBe() throws IOException {
     CommandLineCall call =
         CommandLineCall.run(
