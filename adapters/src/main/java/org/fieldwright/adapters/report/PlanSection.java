@@ -188,6 +188,10 @@ final class PlanSection {
       return;
     }
     page.heading(2, "coils", "Shim coil currents");
+    if (!plan.coilsInTurn().isEmpty()) {
+      coilsInTurn(page);
+      return;
+    }
     List<List<String>> rows = new ArrayList<>();
     new TreeMap<>(plan.coilsTo())
         .forEach(
@@ -197,5 +201,28 @@ final class PlanSection {
             });
     page.table(
         List.of(Column.text("coil"), Column.number("now, A"), Column.number("set to, A")), rows);
+  }
+
+  /** Coils that disturb each other, in the order in which they have to be set. */
+  private void coilsInTurn(Page page) {
+    List<List<String>> rows = new ArrayList<>();
+    plan.coilsInTurn()
+        .forEach(
+            (id, setting) ->
+                rows.add(
+                    List.of(
+                        Integer.toString(rows.size() + 1),
+                        id,
+                        Quantity.decimals(plan.coilsFrom().getOrDefault(id, 0.0), 3),
+                        Quantity.decimals(setting, 3),
+                        Quantity.decimals(plan.coilsTo().getOrDefault(id, 0.0), 3))));
+    page.table(
+        List.of(
+            Column.number("turn"),
+            Column.text("coil"),
+            Column.number("now, A"),
+            Column.number("set to at its turn, A"),
+            Column.number("in the end, A")),
+        rows);
   }
 }

@@ -327,7 +327,7 @@ final class DemoVisit {
         190.4,
         Map.of("Z2", 0.0),
         Map.of("Z2", 1.21),
-        Map.of(),
+        Map.of("Z2", 1.254),
         0,
         after,
         predicted,

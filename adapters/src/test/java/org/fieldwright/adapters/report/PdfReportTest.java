@@ -68,6 +68,11 @@ class PdfReportTest {
   }
 
   @Test
+  void coilsThatDisturbEachOtherHaveTheirTurns() {
+    assertThat(text).contains("set to at its turn, A").contains("1 Z2 0.000 1.254 1.210");
+  }
+
+  @Test
   void theRunningMassEndsAtWhatTheScaleShouldShow() {
     Matcher m =
         Pattern.compile("([0-9.]+) ▲ \\+z end: service end Weigh check: iron should be ([0-9.]+) ±")
