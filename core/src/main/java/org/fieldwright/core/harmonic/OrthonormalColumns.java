@@ -1,6 +1,7 @@
 package org.fieldwright.core.harmonic;
 
 import java.util.Arrays;
+import org.jspecify.annotations.Nullable;
 
 /**
  * A growing QR factorisation: columns are appended one by one, each made orthogonal to those before
@@ -16,6 +17,8 @@ import java.util.Arrays;
 public final class OrthonormalColumns {
   private final int rows;
   private double[] q;
+  private static final int FEW = 4; // a column with fewer than rows/4 entries counts as sparse
+
   private double[] r; // packed upper triangle, column j at j(j+1)/2
   private int count;
   private final double[] leverage;
@@ -76,8 +79,15 @@ public final class OrthonormalColumns {
     System.arraycopy(column, 0, q, at, rows);
     int column0 = packed(count);
     Arrays.fill(r, column0, column0 + count + 1, 0);
-    project(at, column0);
-    project(at, column0);
+    int[] where = fewNonZeros(column);
+    for (int j = 0; j < count; j++) {
+      scratch[j] = where == null ? dot(j * rows, at) : sparse(j, column, where);
+    }
+    subtractScratch(at, column0);
+    for (int j = 0; j < count; j++) { // once more: removes what rounding left of the first pass
+      scratch[j] = dot(j * rows, at);
+    }
+    subtractScratch(at, column0);
     double rest = 0;
     for (int i = 0; i < rows; i++) {
       rest += q[at + i] * q[at + i];
@@ -109,11 +119,8 @@ public final class OrthonormalColumns {
     count++;
   }
 
-  private void project(int at, int column0) {
+  private void subtractScratch(int at, int column0) {
     int n = rows;
-    for (int j = 0; j < count; j++) {
-      scratch[j] = dot(j * n, at);
-    }
     for (int j = 0; j < count; j++) {
       double s = scratch[j];
       r[column0 + j] += s;
@@ -178,10 +185,35 @@ public final class OrthonormalColumns {
   /** Qᵀy: the coordinates of y in the columns. */
   public double[] coordinates(double[] y) {
     double[] c = new double[count];
+    int[] where = fewNonZeros(y);
     for (int j = 0; j < count; j++) {
-      c[j] = coordinate(j, y);
+      c[j] = where == null ? coordinate(j, y) : sparse(j, y, where);
     }
     return c;
+  }
+
+  /** Where y is not zero; null where that is no small part of it. */
+  private int @Nullable [] fewNonZeros(double[] y) {
+    int[] where = new int[rows / FEW + 1];
+    int found = 0;
+    for (int i = 0; i < rows; i++) {
+      if (y[i] != 0) {
+        if (found == where.length) {
+          return null;
+        }
+        where[found++] = i;
+      }
+    }
+    return Arrays.copyOf(where, found);
+  }
+
+  private double sparse(int column, double[] y, int[] where) {
+    double s = 0;
+    int base = column * rows;
+    for (int i : where) {
+      s += q[base + i] * y[i];
+    }
+    return s;
   }
 
   /** q_jᵀ y. */
