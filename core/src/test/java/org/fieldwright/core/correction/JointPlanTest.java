@@ -174,6 +174,28 @@ class JointPlanTest {
         .hasMessageContaining("capacity of 5");
   }
 
+  /** Five plates lie there, nine shall: what is added lies on the five, not in their place. */
+  @Test
+  void changesAStackAtItsOpenEnd() {
+    IronSystem iron = stacked(IronSystem.Stack.OUTSIDE_IN);
+    Map<Loading.Place, Integer> five = Map.of(new Loading.Place(1, 8, "plate"), 5);
+    Map<Loading.Place, Integer> nine = Map.of(new Loading.Place(1, 8, "plate"), 9);
+    LoadedIron simulated = new LoadedIron(iron, Vec3.UNIT_Z, Map.of(), 1);
+    Vec3 p = Vec3.cylindrical(0.14, 0.2, 0.03);
+    double change = 0;
+    for (FieldSource source : simulated.sources(new Loading(nine))) {
+      change += source.along(p, Vec3.UNIT_Z);
+    }
+    for (FieldSource source : simulated.sources(new Loading(five))) {
+      change -= source.along(p, Vec3.UNIT_Z);
+    }
+    assertThat(
+            new PlanForecast(iron, Vec3.UNIT_Z)
+                .changePpm(1.5, new Loading(five), new Loading(nine), 0.15)
+                .at(p))
+        .isCloseTo(change / 1.5e-6, within(1e-4));
+  }
+
   /** 0.01 % per kelvin (Bozorth, Ferromagnetism: iron near room temperature). */
   @Test
   void warmerIronIsWeaker() {
