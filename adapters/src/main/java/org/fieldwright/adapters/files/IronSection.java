@@ -1,5 +1,6 @@
 package org.fieldwright.adapters.files;
 
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
@@ -31,6 +32,7 @@ final class IronSection {
   private static final double ABSOLUTE_ZERO_C = -273.15;
 
   private final Companions companions;
+  private @Nullable Path installedFile;
 
   IronSection(Companions companions) {
     this.companions = companions;
@@ -70,9 +72,17 @@ final class IronSection {
             errors(map.get("errors")),
             pocketsReader.plusZEnd(),
             stack(map.get("stack")));
-    return installed == null
-        ? empty
-        : empty.withInstalled(LoadingFile.read(companions.resolve(installed), empty));
+    if (installed == null) {
+      return empty;
+    }
+    Path file = companions.resolve(installed);
+    installedFile = file;
+    return empty.withInstalled(LoadingFile.read(file, empty));
+  }
+
+  /** The table of what lies in the pockets, once read; null where none is named. */
+  @Nullable Path installedFile() {
+    return installedFile;
   }
 
   private static Capacity capacity(YamlMap map) {

@@ -77,6 +77,40 @@ public final class LoadingFile {
     return changes;
   }
 
+  /**
+   * What a list of changes says beside the counts, where it has the columns.
+   *
+   * @param weighed g, by place; absent where nobody weighed
+   * @param lot by place
+   */
+  public record Notes(Map<Place, Double> weighed, Map<Place, String> lot) {}
+
+  /** The columns {@code weighed_g} and {@code lot} of a list of changes. */
+  public static Notes readNotes(Path path, IronSystem iron) {
+    Map<Place, Double> weighed = new TreeMap<>();
+    Map<Place, String> lot = new TreeMap<>();
+    try (Rows rows = Rows.open(path, MOST_BYTES)) {
+      Cells cells = new Cells(path.toString(), rows);
+      Columns columns = Columns.of(cells, REQUIRED, List.of("from", "to", "weighed_g", "lot"));
+      while (cells.advance()) {
+        Place place = newPlace(cells, columns, iron, Map.of());
+        if (columns.has("weighed_g")) {
+          double grams = cells.number(columns.at("weighed_g"));
+          if (grams < 0) {
+            throw cells.complain(columns.at("weighed_g"), "a mass in grams");
+          }
+          if (!Double.isNaN(grams)) {
+            weighed.put(place, grams);
+          }
+        }
+        if (columns.has("lot") && !cells.text(columns.at("lot")).isEmpty()) {
+          lot.put(place, cells.text(columns.at("lot")));
+        }
+      }
+    }
+    return new Notes(weighed, lot);
+  }
+
   /** What lay in the pockets before and after a round. */
   public record Round(Loading before, Loading after) {}
 

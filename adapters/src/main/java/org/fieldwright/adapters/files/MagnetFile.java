@@ -28,8 +28,9 @@ public final class MagnetFile {
    * A magnet and the files it was read from.
    *
    * @param sources the magnet file and the tables it names; their digests identify the input
+   * @param installed the table of what lies in the pockets; null where the magnet file names none
    */
-  public record Loaded(Magnet magnet, List<Path> sources) {
+  public record Loaded(Magnet magnet, List<Path> sources, @Nullable Path installed) {
     public Loaded {
       sources = List.copyOf(sources);
     }
@@ -52,8 +53,8 @@ public final class MagnetFile {
     List<Limit> limits = LimitsSection.read(root.get("limits"));
     List<Path> sources = new ArrayList<>(List.of(path));
     YamlNode ironNode = root.get("iron");
-    IronSystem iron =
-        ironNode == null ? null : new IronSection(new Companions(path, sources)).read(ironNode);
+    IronSection section = new IronSection(new Companions(path, sources));
+    IronSystem iron = ironNode == null ? null : section.read(ironNode);
     List<Coil> coils = CoilsSection.read(root.get("coils"));
     Magnet read =
         new Magnet(
@@ -65,7 +66,7 @@ public final class MagnetFile {
             limits,
             iron,
             coils);
-    return new Loaded(read, sources);
+    return new Loaded(read, sources, section.installedFile());
   }
 
   private static String nameOf(Path path) {

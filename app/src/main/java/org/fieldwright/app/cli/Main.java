@@ -27,6 +27,10 @@ public final class Main {
               "Say what an ampere in a shim coil does, from surveys with it on and off.",
               CoilCommand::new),
           new Command(
+              "loaded",
+              "Keep a record of what was really loaded, and bring what is installed up to date.",
+              LoadedCommand::new),
+          new Command(
               "compare",
               "Say what changed between two surveys, and whether a round did what it should.",
               CompareCommand::new),

@@ -1,0 +1,177 @@
+package org.fieldwright.app.correct;
+
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.temporal.ChronoUnit;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.TreeSet;
+import org.fieldwright.adapters.files.LoadingFile;
+import org.fieldwright.adapters.files.LoadingRecord;
+import org.fieldwright.adapters.files.MagnetFile;
+import org.fieldwright.core.BadInput;
+import org.fieldwright.core.correction.IronSystem;
+import org.fieldwright.core.correction.LoadedRound;
+import org.fieldwright.core.correction.LoadedRound.Step;
+import org.fieldwright.core.correction.Loading;
+import org.fieldwright.core.correction.Loading.Place;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Keeps what was really loaded: each round is added to the record beside the magnet file, then the
+ * table of what is installed is brought up to date. The record comes first; if the second step was
+ * prevented, the next call makes up for it.
+ */
+public final class RecordService {
+  private final Clock clock;
+
+  /**
+   * @param clock says when a round was recorded
+   */
+  public RecordService(Clock clock) {
+    this.clock = clock;
+  }
+
+  /** The rounds recorded beside a magnet file, the first one first. */
+  public static List<LoadedRound> rounds(Path magnetFile) {
+    return LoadingRecord.beside(magnetFile).rounds();
+  }
+
+  /**
+   * Records that the changes in a file were made.
+   *
+   * @param changes tray, pocket, piece, count; perhaps from, to, weighed_g and lot
+   * @param by who loaded
+   * @param note in a few words; may be empty
+   */
+  public LoadedRound add(Path magnetFile, Path changes, String by, String note) {
+    State state = settled(magnetFile);
+    LoadingFile.Round sheet = LoadingFile.readRound(changes, state.iron());
+    Loading before = state.iron().installed();
+    for (Place place : places(sheet.before(), before)) {
+      if (sheet.before().count(place) != before.count(place)) {
+        throw new BadInput(
+            "%s: says that %d of piece %s lay in tray %d, pocket %d; installed are %d. Was this round recorded already?"
+                .formatted(
+                    changes,
+                    sheet.before().count(place),
+                    place.piece(),
+                    place.tray(),
+                    place.pocket(),
+                    before.count(place)));
+      }
+    }
+    LoadingFile.Notes notes = LoadingFile.readNotes(changes, state.iron());
+    List<Step> steps = new ArrayList<>();
+    for (Place place : places(before, sheet.after())) {
+      if (before.count(place) != sheet.after().count(place)) {
+        steps.add(
+            new Step(
+                place,
+                before.count(place),
+                sheet.after().count(place),
+                notes.weighed().get(place),
+                notes.lot().getOrDefault(place, "")));
+      }
+    }
+    if (steps.isEmpty()) {
+      throw new BadInput(changes + ": found no change, expected at least one row with a count");
+    }
+    return write(state, by, null, note, steps);
+  }
+
+  /** Takes back the last round that still stands: what it changed was changed back. */
+  public LoadedRound takeBack(Path magnetFile, String by, String note) {
+    State state = settled(magnetFile);
+    LoadedRound last = lastStanding(state.record().rounds());
+    if (last == null) {
+      throw new BadInput(magnetFile + ": no round is recorded that could be taken back");
+    }
+    List<Step> steps =
+        last.steps().stream()
+            .map(s -> new Step(s.place(), s.to(), s.from(), s.weighed(), s.lot()))
+            .toList();
+    for (Step s : steps) {
+      if (state.iron().installed().count(s.place()) != s.from()) {
+        throw new BadInput(
+            "%s: round %d left %d of piece %s in tray %d, pocket %d, but %d are installed: changed by hand since"
+                .formatted(
+                    state.installedFile(),
+                    last.number(),
+                    s.from(),
+                    s.place().piece(),
+                    s.place().tray(),
+                    s.place().pocket(),
+                    state.iron().installed().count(s.place())));
+      }
+    }
+    return write(state, by, last.number(), note, steps);
+  }
+
+  private static @Nullable LoadedRound lastStanding(List<LoadedRound> rounds) {
+    Set<Integer> undone = new HashSet<>();
+    for (int i = rounds.size() - 1; i >= 0; i--) {
+      LoadedRound round = rounds.get(i);
+      if (round.takesBack() != null) {
+        undone.add(round.takesBack());
+      } else if (!undone.contains(round.number())) {
+        return round;
+      }
+    }
+    return null;
+  }
+
+  private LoadedRound write(
+      State state, String by, @Nullable Integer takesBack, String note, List<Step> steps) {
+    LoadedRound round =
+        new LoadedRound(
+            state.record().rounds().size() + 1,
+            clock.instant().truncatedTo(ChronoUnit.SECONDS),
+            by,
+            takesBack,
+            note,
+            steps);
+    state.record().add(round);
+    LoadingFile.write(state.installedFile(), round.applyTo(state.iron().installed()));
+    return round;
+  }
+
+  private record State(IronSystem iron, Path installedFile, LoadingRecord record) {}
+
+  /** The state of a magnet folder, a round whose second step was prevented made up for. */
+  private static State settled(Path magnetFile) {
+    MagnetFile.Loaded loaded = MagnetFile.load(magnetFile);
+    IronSystem iron = loaded.magnet().iron();
+    if (iron == null) {
+      throw new BadInput(magnetFile + ": has no section 'iron', so nothing can be loaded");
+    }
+    Path installed = loaded.installed();
+    if (installed == null) {
+      throw new BadInput(
+          magnetFile
+              + ": iron names no table of what is installed; add `installed: installed.csv` there and a file installed.csv"
+              + " with the line tray,pocket,piece,count");
+    }
+    LoadingRecord record = LoadingRecord.beside(magnetFile);
+    List<LoadedRound> rounds = record.rounds();
+    if (!rounds.isEmpty()) {
+      LoadedRound last = rounds.get(rounds.size() - 1);
+      Loading now = iron.installed();
+      boolean behind = last.steps().stream().allMatch(s -> now.count(s.place()) == s.from());
+      if (behind) {
+        Loading after = last.applyTo(now);
+        LoadingFile.write(installed, after);
+        iron = iron.withInstalled(after);
+      }
+    }
+    return new State(iron, installed, record);
+  }
+
+  private static Set<Place> places(Loading a, Loading b) {
+    TreeSet<Place> places = new TreeSet<>(a.counts().keySet());
+    places.addAll(b.counts().keySet());
+    return places;
+  }
+}

@@ -1,0 +1,126 @@
+package org.fieldwright.app.cli;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The record of a magnet folder, from its first round to one that is taken back. */
+class LoadedCommandTest {
+  private static final String EMPTY = "tray,pocket,piece,count\n";
+
+  @TempDir private Path folder;
+  private Path magnet;
+  private Path installed;
+
+  @BeforeEach
+  void aMagnetFolder() throws IOException {
+    String text = Files.readString(CommandLineCall.EXAMPLES.resolve("magnet.yaml"));
+    magnet =
+        Files.writeString(
+            folder.resolve("magnet.yaml"),
+            text.replaceFirst("(?m)^iron:\\s*$", "iron:\n  installed: installed.csv"));
+    installed = Files.writeString(folder.resolve("installed.csv"), EMPTY);
+  }
+
+  private Path changes(String name, String text) throws IOException {
+    return Files.writeString(folder.resolve(name), text);
+  }
+
+  private static CommandLineCall done(Object... words) {
+    CommandLineCall call = CommandLineCall.run(words);
+    assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
+    return call;
+  }
+
+  @Test
+  void aRoundIsKeptAndCanBeTakenBack() throws IOException {
+    String piece = anyPiece();
+    Path first =
+        changes(
+            "first.csv",
+            "tray,pocket,piece,count,from,to,weighed_g,lot\n1,1,%s,3,0,3,4.75,A7\n2,1,%s,2,0,2,,\n"
+                .formatted(piece, piece));
+    done("loaded", first, "--magnet", magnet, "--by", "R. Oke", "--note", "=first, at zero field");
+    assertThat(Files.readString(installed))
+        .isEqualTo(EMPTY + "1,1,%s,3\n2,1,%s,2\n".formatted(piece, piece));
+    Path second = changes("second.csv", EMPTY + "1,1,%s,-1\n".formatted(piece));
+    done("loaded", second, "--magnet", magnet, "--by", "R. Oke");
+    done("loaded", "--take-back", "--magnet", magnet, "--by", "M. Lind");
+    assertThat(Files.readString(installed)).contains("1,1,%s,3".formatted(piece));
+    JsonNode rounds =
+        new ObjectMapper()
+            .readTree(done("loaded", "--magnet", magnet, "--json").answer())
+            .get("rounds");
+    assertThat(rounds).hasSize(3);
+    assertThat(rounds.at("/0/steps/0/weighed_g").asDouble()).isEqualTo(4.75);
+    assertThat(rounds.at("/0/steps/0/lot").asText()).isEqualTo("A7");
+    assertThat(rounds.at("/2/takes_back").asInt()).isEqualTo(2);
+    assertThat(rounds.at("/2/steps/0/to").asInt()).isEqualTo(3);
+    done("loaded", "--take-back", "--magnet", magnet, "--by", "M. Lind");
+    assertThat(Files.readString(installed)).isEqualTo(EMPTY);
+    CommandLineCall more =
+        CommandLineCall.run("loaded", "--take-back", "--magnet", magnet, "--by", "M. Lind");
+    assertThat(more.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(Files.readString(folder.resolve("loadings.csv"))).contains("'=first");
+  }
+
+  /** The machine dies between the record and the table: the next call makes up for it. */
+  @Test
+  void whatWasRecordedIsNeverLost() throws IOException {
+    String piece = anyPiece();
+    Path first = changes("first.csv", EMPTY + "1,1,%s,3\n".formatted(piece));
+    done("loaded", first, "--magnet", magnet, "--by", "R. Oke");
+    Files.writeString(installed, EMPTY); // as it was before
+    Path second = changes("second.csv", EMPTY + "1,1,%s,2\n".formatted(piece));
+    done("loaded", second, "--magnet", magnet, "--by", "R. Oke");
+    assertThat(Files.readString(installed)).isEqualTo(EMPTY + "1,1,%s,5\n".formatted(piece));
+  }
+
+  @Test
+  void theSameRoundIsNotRecordedTwice() throws IOException {
+    String piece = anyPiece();
+    Path sheet =
+        changes("sheet.csv", "tray,pocket,piece,count,from,to\n1,1,%s,3,0,3\n".formatted(piece));
+    done("loaded", sheet, "--magnet", magnet, "--by", "R. Oke");
+    CommandLineCall again =
+        CommandLineCall.run("loaded", sheet, "--magnet", magnet, "--by", "R. Oke");
+    assertThat(again.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(again.notes()).contains("recorded already");
+    assertThat(Files.readAllLines(folder.resolve("loadings.csv"))).hasSize(2);
+  }
+
+  @Test
+  void aRecordNeedsAName() throws IOException {
+    Path sheet = changes("sheet.csv", EMPTY + "1,1,%s,3\n".formatted(anyPiece()));
+    CommandLineCall call = CommandLineCall.run("loaded", sheet, "--magnet", magnet);
+    assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(call.notes()).contains("--by");
+    assertThat(Files.exists(folder.resolve("loadings.csv"))).isFalse();
+  }
+
+  @Test
+  void aMagnetWithoutATableOfTheInstalledIsTold() throws IOException {
+    Path bare = CommandLineCall.EXAMPLES.resolve("magnet.yaml");
+    Path sheet = changes("sheet.csv", EMPTY + "1,1,%s,3\n".formatted(anyPiece()));
+    CommandLineCall call = CommandLineCall.run("loaded", sheet, "--magnet", bare, "--by", "R. Oke");
+    assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(call.notes()).contains("installed: installed.csv");
+  }
+
+  private String anyPiece() throws IOException {
+    List<String> lines = Files.readAllLines(magnet);
+    return lines.stream()
+        .filter(l -> l.contains("{id: ") && l.contains("polarisation_T"))
+        .map(l -> l.replaceAll(".*\\{id: ([^,]+),.*", "$1"))
+        .findFirst()
+        .orElseThrow();
+  }
+}
