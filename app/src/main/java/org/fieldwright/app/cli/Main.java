@@ -52,6 +52,8 @@ public final class Main {
               "simulate",
               "Write the surveys, logs and truth of a virtual magnet.",
               SimulateCommand::new),
+          new Command(
+              "serve", "Answer programs and pages on this machine over HTTP.", ServeCommand::new),
           new Command("demo", "Do the whole job once, on a virtual magnet.", DemoCommand::new));
 
   private Main() {}

@@ -1,0 +1,148 @@
+package org.fieldwright.app.notebook;
+
+import java.io.File;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.LinkOption;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.util.List;
+import java.util.Set;
+import java.util.regex.Pattern;
+import java.util.stream.Stream;
+import org.fieldwright.adapters.AtomicFile;
+import org.fieldwright.adapters.files.InputDigest;
+import org.fieldwright.app.assess.AssessService;
+import org.fieldwright.app.assess.Assessment;
+import org.fieldwright.core.BadInput;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The magnet folders below {@code DATA/magnets}. They are the store: every file lies there under
+ * its own name, byte for byte as it was given, and a folder can be copied away and used without
+ * this program. A file is forced to the disk before {@link #save} returns.
+ */
+public final class NotebookService {
+  /** Flat names that mean the same on every file system and can be no way out of a folder. */
+  private static final Pattern NAME = Pattern.compile("[A-Za-z0-9][A-Za-z0-9_-]{0,63}");
+
+  private static final Pattern FILE =
+      Pattern.compile("[A-Za-z0-9][A-Za-z0-9_-]{0,63}(\\.[A-Za-z0-9_-]{1,32}){1,3}");
+
+  private final Path magnets;
+  private final AssessService assess;
+
+  /**
+   * @param data the user's data directory; made when the first file is saved
+   */
+  public NotebookService(Path data, Clock clock) {
+    this.magnets = data.resolve("magnets");
+    this.assess = new AssessService(clock);
+  }
+
+  /** A file somebody else changed since it was read; nothing was written. */
+  public static final class Changed extends Exception {
+    private static final long serialVersionUID = 1L;
+
+    Changed(String file) {
+      super(file + " was changed by somebody else since you opened it; open it again");
+    }
+  }
+
+  /** Names of the magnets, sorted. */
+  public List<String> magnets() throws IOException {
+    return Files.isDirectory(magnets) ? names(magnets, NAME) : List.of();
+  }
+
+  /** Names of a magnet's files, sorted. */
+  public List<String> files(String magnet) throws IOException {
+    return names(folder(magnet), FILE);
+  }
+
+  /** A file's content and its SHA-256, of the same moment. */
+  @SuppressWarnings("ArrayRecordComponent") // handed over once, never compared
+  public record Kept(byte[] content, String sha256) {}
+
+  public Kept read(String magnet, String file) throws IOException {
+    byte[] content = Files.readAllBytes(existing(magnet, file));
+    return new Kept(content, InputDigest.sha256(content));
+  }
+
+  /**
+   * Keeps a file of a magnet, whole or not at all.
+   *
+   * @param expected SHA-256 of the content it replaces; null = whatever is there
+   * @return SHA-256 of what is there now
+   */
+  public synchronized String save(
+      String magnet, String file, byte[] content, @Nullable String expected)
+      throws IOException, Changed {
+    check(NAME, magnet, "the magnet's name");
+    check(FILE, file, "the file's name");
+    Path target = magnets.resolve(magnet).resolve(file);
+    if (expected != null
+        && !(Files.exists(target) && InputDigest.sha256(target).equals(expected))) {
+      throw new Changed(file);
+    }
+    Files.createDirectories(magnets.resolve(magnet));
+    AtomicFile.write(target, content);
+    return InputDigest.sha256(content);
+  }
+
+  /**
+   * Assesses a survey of a magnet by the folder's {@code magnet.yaml}.
+   *
+   * @param degree null = by leave-one-out error
+   */
+  public Assessment assess(String magnet, String survey, @Nullable Integer degree)
+      throws IOException {
+    Path surveyFile = existing(magnet, survey);
+    Path magnetFile = existing(magnet, "magnet.yaml");
+    try {
+      return assess.assess(
+          surveyFile,
+          magnetFile,
+          new AssessService.Options(degree, Set.of(), Set.of(), null));
+    } catch (BadInput e) { // where the folder lies helps nobody at the other end
+      String folder = folder(magnet) + File.separator;
+      throw new BadInput(String.valueOf(e.getMessage()).replace(folder, ""), e);
+    }
+  }
+
+  private Path folder(String magnet) throws IOException {
+    check(NAME, magnet, "the magnet's name");
+    Path folder = magnets.resolve(magnet);
+    if (!Files.isDirectory(folder)) {
+      throw new NoSuchFileException(magnet);
+    }
+    return folder;
+  }
+
+  private Path existing(String magnet, String file) throws IOException {
+    check(FILE, file, "the file's name");
+    Path path = folder(magnet).resolve(file);
+    if (!Files.isRegularFile(path, LinkOption.NOFOLLOW_LINKS)) {
+      throw new NoSuchFileException(magnet + "/" + file);
+    }
+    return path;
+  }
+
+  private static List<String> names(Path folder, Pattern wanted) throws IOException {
+    try (Stream<Path> inside = Files.list(folder)) {
+      return inside
+          .map(p -> String.valueOf(p.getFileName()))
+          .filter(name -> wanted.matcher(name).matches())
+          .sorted()
+          .toList();
+    }
+  }
+
+  private static void check(Pattern pattern, String name, String what) {
+    if (!pattern.matcher(name).matches()) {
+      throw new BadInput(
+          "%s: found '%s'; right are letters, digits, - and _%s"
+              .formatted(what, name, pattern == FILE ? ", with an ending such as .csv" : ""));
+    }
+  }
+}
