@@ -37,8 +37,7 @@ final class ServeCommand implements Callable<Integer> {
       throw new BadInput("--port: found %d; a port is 0 to %d".formatted(port, HIGHEST_PORT));
     }
     Path folder = data == null ? userData() : data;
-    LocalServer server =
-        new LocalServer(new NotebookService(folder, Clock.systemUTC()), port);
+    LocalServer server = new LocalServer(new NotebookService(folder, Clock.systemUTC()), port);
     Runtime.getRuntime().addShutdownHook(new Thread(server::close));
     output.note("Listening on http://localhost:" + server.port() + "/ ; Ctrl-C ends it.");
     output.note("Magnets are kept in " + folder.toAbsolutePath());

@@ -101,9 +101,7 @@ public final class NotebookService {
     Path magnetFile = existing(magnet, "magnet.yaml");
     try {
       return assess.assess(
-          surveyFile,
-          magnetFile,
-          new AssessService.Options(degree, Set.of(), Set.of(), null));
+          surveyFile, magnetFile, new AssessService.Options(degree, Set.of(), Set.of(), null));
     } catch (BadInput e) { // where the folder lies helps nobody at the other end
       String folder = folder(magnet) + File.separator;
       throw new BadInput(String.valueOf(e.getMessage()).replace(folder, ""), e);

@@ -73,7 +73,8 @@ public final class LocalServer implements AutoCloseable {
       if (body.length > LARGEST) {
         return problem(413, "Too large", "a file may have %d bytes".formatted(LARGEST));
       }
-      return routes.answer(exchange.getRequestMethod(), exchange.getRequestURI(), body, match(exchange));
+      return routes.answer(
+          exchange.getRequestMethod(), exchange.getRequestURI(), body, match(exchange));
     } catch (BadInput e) {
       return problem(422, "The input cannot be used", String.valueOf(e.getMessage()));
     } catch (NotebookService.Changed e) {

@@ -24,8 +24,7 @@ final class Routes {
 
   /** What a route does with the variable parts of its path. */
   private interface Handler {
-    Answer answer(List<String> names, Request request)
-        throws IOException, NotebookService.Changed;
+    Answer answer(List<String> names, Request request) throws IOException, NotebookService.Changed;
   }
 
   @SuppressWarnings("ArrayRecordComponent") // handed over once, never compared
@@ -54,7 +53,9 @@ final class Routes {
       List.of(
           new Route("GET", "/", (names, r) -> resource("index.html", "text/html; charset=utf-8")),
           new Route(
-              "GET", "/api/v1/openapi.yaml", (n, r) -> resource("openapi.yaml", "application/yaml")),
+              "GET",
+              "/api/v1/openapi.yaml",
+              (n, r) -> resource("openapi.yaml", "application/yaml")),
           new Route("GET", "/api/v1/about", (names, r) -> about()),
           new Route("GET", "/api/v1/magnets", (names, r) -> magnets()),
           new Route("GET", "/api/v1/magnets/{magnet}", (names, r) -> files(names.get(0))),
@@ -78,7 +79,9 @@ final class Routes {
       if (route.matches(parts)) {
         known = true;
         if (route.method().equals(method) || (route.method() + method).equals("GETHEAD")) {
-          return route.handler().answer(names(route, parts), new Request(uri.getQuery(), body, expected));
+          return route
+              .handler()
+              .answer(names(route, parts), new Request(uri.getQuery(), body, expected));
         }
       }
     }

@@ -21,8 +21,8 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import java.util.SplittableRandom;
 import java.util.Set;
+import java.util.SplittableRandom;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.app.notebook.NotebookService;
@@ -173,7 +173,8 @@ class LocalServerTest {
   void survivesMalformedRequests() throws Exception {
     long seed = 20261125;
     SplittableRandom random = new SplittableRandom(seed);
-    byte[] good = head("PUT", "localhost:" + server.port(), "Content-Length: 3\r\n").getBytes(UTF_8);
+    byte[] good =
+        head("PUT", "localhost:" + server.port(), "Content-Length: 3\r\n").getBytes(UTF_8);
     for (int i = 0; i < 1_000; i++) {
       byte[] bad = good.clone();
       for (int k = 0; k < 1 + i % 8; k++) {
@@ -187,7 +188,11 @@ class LocalServerTest {
   }
 
   private static String head(String method, String host, String more) {
-    return method + " /api/v1/about HTTP/1.1\r\nHost: " + host + "\r\n" + more
+    return method
+        + " /api/v1/about HTTP/1.1\r\nHost: "
+        + host
+        + "\r\n"
+        + more
         + "Connection: close\r\n\r\n";
   }
 
