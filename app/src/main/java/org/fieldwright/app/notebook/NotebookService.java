@@ -46,7 +46,9 @@ public final class NotebookService {
     private static final long serialVersionUID = 1L;
 
     Changed(String file) {
-      super(file + " was changed by somebody else since you opened it; open it again");
+      super(
+          file
+              + " is not what you opened: somebody else changed it, or it is there already; open it again");
     }
   }
 
@@ -72,7 +74,7 @@ public final class NotebookService {
   /**
    * Keeps a file of a magnet, whole or not at all.
    *
-   * @param expected SHA-256 of the content it replaces; null = whatever is there
+   * @param expected SHA-256 of the content it replaces; null where the file is new
    * @return SHA-256 of what is there now
    */
   public synchronized String save(
@@ -81,8 +83,8 @@ public final class NotebookService {
     check(NAME, magnet, "the magnet's name");
     check(FILE, file, "the file's name");
     Path target = magnets.resolve(magnet).resolve(file);
-    if (expected != null
-        && !(Files.exists(target) && InputDigest.sha256(target).equals(expected))) {
+    String there = Files.exists(target) ? InputDigest.sha256(target) : null;
+    if (!java.util.Objects.equals(there, expected)) {
       throw new Changed(file);
     }
     Files.createDirectories(magnets.resolve(magnet));

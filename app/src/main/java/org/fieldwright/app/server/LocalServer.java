@@ -25,7 +25,16 @@ public final class LocalServer implements AutoCloseable {
   /** Largest file taken, bytes; a survey of 10,000 readings is below one MB. */
   static final int LARGEST = 16 << 20;
 
-  private static final int THREADS = 4;
+  /** As many clients may be slow at once without keeping others waiting. */
+  private static final int THREADS = 32;
+
+  static {
+    // Seconds for a request to arrive and its answer to leave; the platform knows no other way.
+    System.setProperty("sun.net.httpserver.maxReqTime", "30");
+    System.setProperty("sun.net.httpserver.maxRspTime", "60");
+  }
+
+  private static final int BACKLOG = 1024; // connections waiting to be taken
   private static final String POLICY =
       "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self';"
           + " frame-ancestors 'none'";
@@ -41,7 +50,8 @@ public final class LocalServer implements AutoCloseable {
    */
   public LocalServer(NotebookService notebook, int port) throws IOException {
     routes = new Routes(notebook);
-    http = HttpServer.create(new InetSocketAddress(InetAddress.getLoopbackAddress(), port), 0);
+    http =
+        HttpServer.create(new InetSocketAddress(InetAddress.getLoopbackAddress(), port), BACKLOG);
     http.setExecutor(workers);
     http.createContext("/", this::serve);
     http.start();

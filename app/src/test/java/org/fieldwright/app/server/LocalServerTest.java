@@ -84,6 +84,7 @@ class LocalServerTest {
     HttpResponse<String> late = put("notes.txt", "third", first);
 
     assertThat(late.statusCode()).isEqualTo(412);
+    assertThat(put("notes.txt", "unaware", null).statusCode()).isEqualTo(412);
     assertThat(get(KESTREL + "/files/notes.txt").body()).isEqualTo("second");
   }
 
@@ -175,7 +176,7 @@ class LocalServerTest {
     SplittableRandom random = new SplittableRandom(seed);
     byte[] good =
         head("PUT", "localhost:" + server.port(), "Content-Length: 3\r\n").getBytes(UTF_8);
-    for (int i = 0; i < 1_000; i++) {
+    for (int i = 0; i < 10_000; i++) {
       byte[] bad = good.clone();
       for (int k = 0; k < 1 + i % 8; k++) {
         bad[random.nextInt(bad.length)] = (byte) random.nextInt(256);
@@ -185,6 +186,24 @@ class LocalServerTest {
       }
     }
     assertThat(get("/api/v1/about").statusCode()).as("seed %d", seed).isEqualTo(200);
+  }
+
+  /** Clients that say half a word and wait hold up nobody else. */
+  @Test
+  void slowClientsKeepNobodyWaiting() throws Exception {
+    List<Socket> slow = new ArrayList<>();
+    try {
+      for (int i = 0; i < 20; i++) {
+        Socket socket = new Socket(InetAddress.getLoopbackAddress(), server.port());
+        socket.getOutputStream().write("GET /api/v1/ab".getBytes(UTF_8));
+        slow.add(socket);
+      }
+      assertThat(get("/api/v1/about").statusCode()).isEqualTo(200);
+    } finally {
+      for (Socket socket : slow) {
+        socket.close();
+      }
+    }
   }
 
   private static String head(String method, String host, String more) {
