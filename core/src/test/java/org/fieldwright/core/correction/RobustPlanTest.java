@@ -53,7 +53,8 @@ class RobustPlanTest {
               .promise(MAGNET.bare(), Loading.EMPTY, plan.planned(), LIMIT.requireVolume(), 300, 3)
               .ppm95();
     }
-    assertThat(ppm95[1]).isLessThan(0.95 * ppm95[0]);
+    // 0.81 of it here; 0.87 if the search knew nothing of displaced pockets
+    assertThat(ppm95[1]).isLessThan(0.84 * ppm95[0]);
   }
 
   /** Least RMS against 200 random changes of its own plan: none is better. */
@@ -82,7 +83,8 @@ class RobustPlanTest {
   void fewestPocketsTouchesFewer() {
     Plan least = plan(Plan.Goal.LEAST_IRON);
     Plan few = plan(Plan.Goal.FEWEST_POCKETS);
-    assertThat(few.pocketsTouched()).isLessThan((int) (0.9 * least.pocketsTouched()));
+    // 23 of 39 here; 25 if full pockets were not favoured over nearly empty ones
+    assertThat(few.pocketsTouched()).isLessThanOrEqualTo((int) (0.62 * least.pocketsTouched()));
     assertThat(few.massAdded()).isGreaterThan(least.massAdded());
     assertThat(few.plannedPpm()).isLessThan(1.2 * LIMIT.limit());
   }
