@@ -125,11 +125,12 @@ final class ShimCommand implements Callable<Integer> {
         new AssessService(Clock.systemUTC()).assess(survey, magnet, vetting.options(null));
     // A plan that must be the same on every machine ends by its iterations, not by the clock.
     boolean counted = iterations != Long.MAX_VALUE;
+    double assessed = (System.nanoTime() - start) * 1e-9; // a person's seconds count from the start
+    double left = counted ? Double.POSITIVE_INFINITY : Math.max(0, seconds - assessed);
     if (tradeOff != null) {
       return tradeOff(found, options, tradeOff, counted ? Double.POSITIVE_INFINITY : seconds);
     }
-    try (TerminalProgress progress =
-        new TerminalProgress(output, counted ? Double.POSITIVE_INFINITY : seconds)) {
+    try (TerminalProgress progress = new TerminalProgress(output, left)) {
       Plan plan = CorrectService.plan(found.magnet(), found.model(), options, progress);
       if (loading != null) {
         CorrectService.writeChanges(loading, plan);
