@@ -1,5 +1,6 @@
 package org.fieldwright.app.evidence;
 
+import com.fasterxml.jackson.databind.DeserializationFeature;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
@@ -27,6 +28,13 @@ import org.jspecify.annotations.Nullable;
  * and that every number in it follows from the readings in it.
  */
 public final class VerifyService {
+  /**
+   * A document that says two things, or says more after its end, says nothing that can be checked.
+   */
+  private static final ObjectMapper STRICT =
+      new ObjectMapper()
+          .enable(DeserializationFeature.FAIL_ON_READING_DUP_TREE_KEY)
+          .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS);
 
   /**
    * What was found in order.
@@ -91,13 +99,22 @@ public final class VerifyService {
       throw new BadInput("%s: found no %s".formatted(bundle, name));
     }
     try {
-      JsonNode node = new ObjectMapper().readTree(bytes);
+      JsonNode node = STRICT.readTree(bytes);
       if (node == null || !node.isObject()) {
         throw new BadInput("%s: %s is no JSON object".formatted(bundle, name));
       }
       return node;
     } catch (IOException e) {
       throw new BadInput("%s: %s is no JSON document".formatted(bundle, name), e);
+    }
+  }
+
+  /** As it would be read from the bundle: what JSON cannot say (NaN) is text there. */
+  private static JsonNode asStored(JsonNode document) {
+    try {
+      return STRICT.readTree(STRICT.writeValueAsBytes(document));
+    } catch (IOException e) {
+      throw new IllegalStateException(e);
     }
   }
 
@@ -172,7 +189,7 @@ public final class VerifyService {
         .forEach(
             (path, document) -> {
               if (stored.remove(path)) {
-                comparison.compare(path, document(bundle, entries, path), document);
+                comparison.compare(path, document(bundle, entries, path), asStored(document));
               } else {
                 comparison.missing(path);
               }

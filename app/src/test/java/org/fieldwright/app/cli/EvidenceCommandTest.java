@@ -23,6 +23,8 @@ import org.fieldwright.adapters.files.bundle.SigningKeys;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** Evidence on the example survey, and what becomes of it in other hands. */
 class EvidenceCommandTest {
@@ -99,18 +101,19 @@ class EvidenceCommandTest {
     assertThat(call.notes()).contains("signed by the key");
   }
 
-  /** A cheat with a key: a better figure, hashes and signature made to fit. */
-  @Test
-  void aNumberThatTheReadingsDoNotGiveIsNamed() throws Exception {
+  /** A cheat with a key: results changed, hashes and signature made to fit. */
+  private static CommandLineCall cheated(java.util.function.UnaryOperator<String> change)
+      throws Exception {
+    String name = "results/assessment.json";
     Map<String, byte[]> entries = new LinkedHashMap<>(BundleArchive.read(bundle));
     ObjectMapper mapper = new ObjectMapper();
-    JsonNode results = mapper.readTree(entries.get("results/assessment.json"));
-    ((ObjectNode) results.at("/limits/0")).put("value_ppm", 1.0);
-    byte[] changed = mapper.writeValueAsBytes(results);
-    entries.put("results/assessment.json", changed);
+    String results = new String(entries.get(name), StandardCharsets.UTF_8);
+    byte[] changed = change.apply(results).getBytes(StandardCharsets.UTF_8);
+    assertThat(changed).isNotEqualTo(entries.get(name));
+    entries.put(name, changed);
     JsonNode manifest = mapper.readTree(entries.get("datapackage.json"));
     for (JsonNode r : manifest.get("resources")) {
-      if (r.get("path").asText().equals("results/assessment.json")) {
+      if (r.get("path").asText().equals(name)) {
         byte[] digest = MessageDigest.getInstance("SHA-256").digest(changed);
         ((ObjectNode) r).put("bytes", changed.length);
         ((ObjectNode) r).put("hash", "sha256:" + HexFormat.of().formatHex(digest));
@@ -122,10 +125,38 @@ class EvidenceCommandTest {
     String before = mapper.readTree(old).get("signature").asText();
     String after = Base64.getEncoder().encodeToString(SigningKeys.sign(key, text));
     entries.put("signature.json", old.replace(before, after).getBytes(StandardCharsets.UTF_8));
-    CommandLineCall call = verify(BundleArchive.bytes(entries));
+    return verify(BundleArchive.bytes(entries));
+  }
+
+  /** Smaller, beyond all numbers, a millionth of a tesla off, one reading more. */
+  @ParameterizedTest
+  @CsvSource({
+    "value_ppm,1.0",
+    "value_ppm,1e999",
+    "field_T,0.550120001",
+    "readings,999999",
+    "degree,8"
+  })
+  void aNumberThatTheReadingsDoNotGiveIsNamed(String field, String number) throws Exception {
+    CommandLineCall call =
+        cheated(t -> t.replaceFirst("(\"" + field + "\" : )[0-9.E-]+", "$1" + number));
     assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(call.answer()).contains("DIFFERS");
-    assertThat(call.notes()).contains("results/assessment.json/limits/0/value_ppm: stated 1.0");
+    assertThat(call.notes())
+        .contains("results/assessment.json/")
+        .contains("/" + field + ": stated");
+  }
+
+  /** One number for people, the right one for the program. */
+  @Test
+  void aDocumentThatSaysTwoThingsIsRefused() throws Exception {
+    CommandLineCall twice =
+        cheated(t -> t.replaceFirst("(\"value_ppm\" : )", "\"value_ppm\" : 1.0, $1"));
+    assertThat(twice.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(twice.notes()).contains("results/assessment.json");
+    CommandLineCall after = cheated(t -> t + "{\"verdict\" : \"met\"}");
+    assertThat(after.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(after.notes()).contains("results/assessment.json");
   }
 
   @Test

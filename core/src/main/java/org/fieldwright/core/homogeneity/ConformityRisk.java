@@ -25,7 +25,10 @@ public record ConformityRisk(
     double p = conformity(result.valuePpm(), result.uncertaintyPpm(), result.limit().limit());
     return new ConformityRisk(
         p,
-        result.verdict() == Verdict.MET ? (Double) (1 - p) : null,
+        result.verdict() == Verdict.MET // the other tail by itself: 1 − p has no digits left
+            ? (Double)
+                conformity(-result.valuePpm(), result.uncertaintyPpm(), -result.limit().limit())
+            : null,
         result.verdict() == Verdict.NOT_MET ? (Double) p : null);
   }
 
