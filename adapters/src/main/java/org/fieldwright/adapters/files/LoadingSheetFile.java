@@ -63,7 +63,7 @@ public final class LoadingSheetFile {
             CAUTION,
             "+z end: "
                 + (plusZEnd == null ? "as the magnet file has it" : plusZEnd)
-                + "; pocket 1 first, z from the isocentre",
+                + "; z_mm is from the isocentre, positive towards that end",
             "tray_iron_g: iron in the tray once the row is done");
     byte[] bytes;
     if (name.endsWith(".csv")) {

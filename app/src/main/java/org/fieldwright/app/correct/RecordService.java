@@ -91,7 +91,7 @@ public final class RecordService {
     }
     List<Step> steps =
         last.steps().stream()
-            .map(s -> new Step(s.place(), s.to(), s.from(), s.weighed(), s.lot()))
+            .map(s -> new Step(s.place(), s.to(), s.from(), null, s.lot())) // nobody weighed again
             .toList();
     for (Step s : steps) {
       if (state.iron().installed().count(s.place()) != s.from()) {

@@ -66,6 +66,8 @@ class LoadedCommandTest {
     assertThat(rounds.at("/2/steps/0/to").asInt()).isEqualTo(3);
     done("loaded", "--take-back", "--magnet", magnet, "--by", "M. Lind");
     assertThat(Files.readString(installed)).isEqualTo(EMPTY);
+    List<String> record = Files.readAllLines(folder.resolve("loadings.csv"));
+    assertThat(record).filteredOn(l -> l.contains("4.75")).hasSize(1); // weighed once
     CommandLineCall more =
         CommandLineCall.run("loaded", "--take-back", "--magnet", magnet, "--by", "M. Lind");
     assertThat(more.status()).isEqualTo(ExitStatus.BAD_INPUT);
