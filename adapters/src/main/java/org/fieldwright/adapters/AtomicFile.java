@@ -36,8 +36,8 @@ public final class AtomicFile {
     if (folder == null) {
       throw new IOException(target + " is not a file name");
     }
-    if (!Files.isDirectory(
-        folder)) { // told here, since the neighbour's name means nothing to a person
+    // Told here, since the draft's name means nothing to a person.
+    if (!Files.isDirectory(folder)) {
       throw new NoSuchFileException(folder.toString(), null, "no such folder");
     }
     Path draft = folder.resolve("." + target.getFileName() + "." + UUID.randomUUID() + ".tmp");

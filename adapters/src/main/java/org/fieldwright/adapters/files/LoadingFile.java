@@ -6,7 +6,6 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
-import java.util.TreeSet;
 import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.files.table.Columns;
@@ -206,15 +205,11 @@ public final class LoadingFile {
   /** The text of a list of changes. */
   public static String changes(Loading from, Loading to) {
     StringBuilder out = new StringBuilder("tray,pocket,piece,count,from,to\n");
-    TreeSet<Place> places = new TreeSet<>(from.counts().keySet());
-    places.addAll(to.counts().keySet());
-    for (Place place : places) {
+    for (Place place : from.differences(to)) {
       int before = from.count(place);
       int after = to.count(place);
-      if (before != after) {
-        row(out, place, after - before).append(',').append(before).append(',').append(after);
-        out.append('\n');
-      }
+      row(out, place, after - before).append(',').append(before).append(',').append(after);
+      out.append('\n');
     }
     return out.toString();
   }

@@ -15,8 +15,6 @@ import picocli.CommandLine.Parameters;
 /** {@code compare BEFORE AFTER --magnet M.yaml}. */
 @picocli.CommandLine.Command
 final class CompareCommand implements Callable<Integer> {
-  private static final int HIGHEST_DEGREE = 60;
-
   private final Output output;
 
   @Parameters(index = "0", paramLabel = "BEFORE", description = "The earlier survey.")
@@ -49,10 +47,7 @@ final class CompareCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    if (degree != null && (degree < 1 || degree > HIGHEST_DEGREE)) {
-      throw new org.fieldwright.core.BadInput(
-          "--degree: found %d; a degree is 1 to %d".formatted(degree, HIGHEST_DEGREE));
-    }
+    VettingChoices.requireDegree(degree);
     AssessService.Options options =
         new AssessService.Options(degree, java.util.Set.of(), java.util.Set.of(), null);
     Comparison comparison =

@@ -37,17 +37,18 @@ final class VettingChoices {
 
   /** The choices, with an earlier survey to compare the array's placement with, or null. */
   AssessService.Options options(@Nullable Path earlier) {
-    requireDegree();
+    requireDegree(degree);
     return new AssessService.Options(degree, leaveOut, keep, earlier);
   }
 
   /** For another survey of the same visit: rows mean nothing there. */
   AssessService.Options optionsWithoutRows() {
-    requireDegree();
+    requireDegree(degree);
     return new AssessService.Options(degree, Set.of(), Set.of(), null);
   }
 
-  private void requireDegree() {
+  /** Refuses a degree that no command takes; null is by leave-one-out error. */
+  static void requireDegree(@Nullable Integer degree) {
     if (degree != null && (degree < 1 || degree > HIGHEST_DEGREE)) {
       throw new BadInput(
           "--degree: found %d; a degree is 1 to %d".formatted(degree, HIGHEST_DEGREE));

@@ -87,19 +87,13 @@ public final class PlanJson {
   /** Changed rows only. */
   private static ArrayNode loading(Plan plan) {
     ArrayNode rows = JsonNodeFactory.instance.arrayNode();
-    TreeSet<Loading.Place> places = new TreeSet<>(plan.installed().counts().keySet());
-    places.addAll(plan.planned().counts().keySet());
-    for (Loading.Place place : places) {
-      int from = plan.installed().count(place);
-      int to = plan.planned().count(place);
-      if (from != to) {
-        rows.addObject()
-            .put("tray", place.tray())
-            .put("pocket", place.pocket())
-            .put("piece", place.piece())
-            .put("from", from)
-            .put("to", to);
-      }
+    for (Loading.Place place : plan.installed().differences(plan.planned())) {
+      rows.addObject()
+          .put("tray", place.tray())
+          .put("pocket", place.pocket())
+          .put("piece", place.piece())
+          .put("from", plan.installed().count(place))
+          .put("to", plan.planned().count(place));
     }
     return rows;
   }

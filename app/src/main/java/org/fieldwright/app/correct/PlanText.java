@@ -109,22 +109,18 @@ public final class PlanText {
 
   private static void loading(Plan plan, List<String> lines) {
     TreeMap<Integer, List<String>> byTray = new TreeMap<>();
-    TreeMap<Loading.Place, Integer> all = new TreeMap<>(plan.installed().counts());
-    all.putAll(plan.planned().counts());
-    for (Loading.Place place : all.keySet()) {
+    for (Loading.Place place : plan.installed().differences(plan.planned())) {
       int from = plan.installed().count(place);
       int to = plan.planned().count(place);
-      if (from != to) {
-        byTray
-            .computeIfAbsent(place.tray(), t -> new ArrayList<>())
-            .add(
-                "%d: %+d %s%s"
-                    .formatted(
-                        place.pocket(),
-                        to - from,
-                        place.piece(),
-                        from == 0 ? "" : " (to " + to + ")"));
-      }
+      byTray
+          .computeIfAbsent(place.tray(), t -> new ArrayList<>())
+          .add(
+              "%d: %+d %s%s"
+                  .formatted(
+                      place.pocket(),
+                      to - from,
+                      place.piece(),
+                      from == 0 ? "" : " (to " + to + ")"));
     }
     lines.add(byTray.isEmpty() ? "Nothing to load." : "Load (pocket: change)");
     byTray.forEach(

@@ -7,7 +7,6 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
-import java.util.TreeSet;
 import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.adapters.files.LoadingRecord;
 import org.fieldwright.adapters.files.MagnetFile;
@@ -50,31 +49,27 @@ public final class RecordService {
     State state = settled(magnetFile);
     LoadingFile.Round sheet = LoadingFile.readRound(changes, state.iron());
     Loading before = state.iron().installed();
-    for (Place place : places(sheet.before(), before)) {
-      if (sheet.before().count(place) != before.count(place)) {
-        throw new BadInput(
-            "%s: says that %d of piece %s lay in tray %d, pocket %d; installed are %d. Was this round recorded already?"
-                .formatted(
-                    changes,
-                    sheet.before().count(place),
-                    place.piece(),
-                    place.tray(),
-                    place.pocket(),
-                    before.count(place)));
-      }
+    for (Place place : sheet.before().differences(before)) {
+      throw new BadInput(
+          "%s: says that %d of piece %s lay in tray %d, pocket %d; installed are %d. Was this round recorded already?"
+              .formatted(
+                  changes,
+                  sheet.before().count(place),
+                  place.piece(),
+                  place.tray(),
+                  place.pocket(),
+                  before.count(place)));
     }
     LoadingFile.Notes notes = LoadingFile.readNotes(changes, state.iron());
     List<Step> steps = new ArrayList<>();
-    for (Place place : places(before, sheet.after())) {
-      if (before.count(place) != sheet.after().count(place)) {
-        steps.add(
-            new Step(
-                place,
-                before.count(place),
-                sheet.after().count(place),
-                notes.weighed().get(place),
-                notes.lot().getOrDefault(place, "")));
-      }
+    for (Place place : before.differences(sheet.after())) {
+      steps.add(
+          new Step(
+              place,
+              before.count(place),
+              sheet.after().count(place),
+              notes.weighed().get(place),
+              notes.lot().getOrDefault(place, "")));
     }
     if (steps.isEmpty()) {
       throw new BadInput(changes + ": found no change, expected at least one row with a count");
@@ -167,11 +162,5 @@ public final class RecordService {
       }
     }
     return new State(iron, installed, record);
-  }
-
-  private static Set<Place> places(Loading a, Loading b) {
-    TreeSet<Place> places = new TreeSet<>(a.counts().keySet());
-    places.addAll(b.counts().keySet());
-    return places;
   }
 }

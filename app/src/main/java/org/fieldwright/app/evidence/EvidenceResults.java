@@ -3,9 +3,6 @@ package org.fieldwright.app.evidence;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
-import java.io.IOException;
-import java.io.UncheckedIOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Instant;
@@ -151,20 +148,8 @@ final class EvidenceResults {
     }
     rows(options, "--leave-out", request.leaveOut());
     rows(options, "--keep", request.keep());
-    try {
-      Path folder = Files.createTempDirectory("fieldwright-evidence-");
-      Path file = folder.resolve("report.pdf");
-      try {
-        reports.write(
-            file, new ReportService.Contents(found, plan, request.loaded(), after, options));
-        return Files.readAllBytes(file);
-      } finally {
-        Files.deleteIfExists(file);
-        Files.delete(folder);
-      }
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    }
+    return reports.render(
+        new ReportService.Contents(found, plan, request.loaded(), after, options));
   }
 
   private static void rows(Map<String, String> options, String name, Set<Integer> rows) {

@@ -84,6 +84,11 @@ public final class ReportService {
     return PdfReport.number(report);
   }
 
+  /** The PDF itself. */
+  byte[] render(Contents contents) {
+    return PdfReport.render(compose(contents));
+  }
+
   private VisitReport compose(Contents contents) {
     List<InputFile> inputs = new ArrayList<>();
     addInputs(inputs, "survey", contents.found());

@@ -1,7 +1,5 @@
 package org.fieldwright.core.correction;
 
-import java.util.Arrays;
-
 /**
  * A linear program with dense rows, bounded variables and rows that arrive while it is being
  * solved:
@@ -64,14 +62,6 @@ final class BoundedSimplex {
       return upper[j];
     }
     return Double.isInfinite(lower[j]) ? (Double.isInfinite(upper[j]) ? 0 : upper[j]) : lower[j];
-  }
-
-  int rows() {
-    return t.rows;
-  }
-
-  int pivots() {
-    return pivots;
   }
 
   /** Adds row·x ≤ rhs; the row is kept, not copied. */
@@ -395,16 +385,5 @@ final class BoundedSimplex {
     }
     double a = rises ? t.row(r)[k] : -t.row(r)[k];
     t.pivot(r, k, a > 0 ? lowerOf(t.basic[r]) : upperOf(t.basic[r]));
-  }
-
-  /** Multipliers ≥ 0 of the rows in the order they were added; 0 for dropped and slack ones. */
-  double[] rowMultipliers() {
-    double[] y = new double[t.rowsEver()];
-    for (int k = 0; k < columns; k++) {
-      if (t.nonbasic[k] >= columns) {
-        y[t.nonbasic[k] - columns] = Math.max(0, t.reduced[k]);
-      }
-    }
-    return Arrays.copyOf(y, y.length);
   }
 }

@@ -2,7 +2,9 @@ package org.fieldwright.core.correction;
 
 import java.util.Collections;
 import java.util.Map;
+import java.util.SortedSet;
 import java.util.TreeMap;
+import java.util.TreeSet;
 
 /**
  * How many pieces of each kind lie in each pocket. Immutable; empty places are absent.
@@ -29,6 +31,14 @@ public record Loading(Map<Place, Integer> counts) {
 
   public int count(Place place) {
     return counts.getOrDefault(place, 0);
+  }
+
+  /** Places where another loading has another count, in the order tray, pocket, piece. */
+  public SortedSet<Place> differences(Loading other) {
+    TreeSet<Place> places = new TreeSet<>(counts.keySet());
+    places.addAll(other.counts.keySet());
+    places.removeIf(p -> count(p) == other.count(p));
+    return places;
   }
 
   /** One kind of piece in one pocket of one tray. */

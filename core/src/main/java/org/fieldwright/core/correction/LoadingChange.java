@@ -1,6 +1,6 @@
 package org.fieldwright.core.correction;
 
-import java.util.TreeSet;
+import java.util.SortedSet;
 import org.fieldwright.core.correction.IronSystem.PocketId;
 import org.fieldwright.core.correction.Loading.Place;
 
@@ -16,8 +16,7 @@ record LoadingChange(int added, int removed, double massAdded, int pocketsTouche
 
   static LoadingChange between(IronSystem iron, Loading planned) {
     Loading installed = iron.installed();
-    TreeSet<Place> places = new TreeSet<>(installed.counts().keySet());
-    places.addAll(planned.counts().keySet());
+    SortedSet<Place> places = installed.differences(planned);
     int added = 0;
     int removed = 0;
     double massAdded = 0;
@@ -27,7 +26,6 @@ record LoadingChange(int added, int removed, double massAdded, int pocketsTouche
       removed += Math.max(0, -change);
       massAdded += Math.max(0, change) * massOf(iron, place.piece());
     }
-    places.removeIf(p -> planned.count(p) == installed.count(p));
     int touched =
         (int) places.stream().map(p -> new PocketId(p.tray(), p.pocket())).distinct().count();
     return new LoadingChange(added, removed, massAdded, touched);

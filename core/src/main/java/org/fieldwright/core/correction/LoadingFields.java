@@ -6,7 +6,6 @@ import java.util.Map;
 import org.fieldwright.core.correction.Loading.Place;
 import org.fieldwright.core.correction.PlanForecast.Change;
 import org.fieldwright.core.geometry.Vec3;
-import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.magnetostatics.DipoleSeries;
 
 /**
@@ -53,11 +52,6 @@ final class LoadingFields {
           Vec3 c = pocket(p).centre();
           return one(p, new Vec3(c.x(), c.y(), -c.z()));
         });
-  }
-
-  /** Coefficients of nothing. */
-  double[] none() {
-    return new double[Term.count(degree)];
   }
 
   private Pocket pocket(Place place) {

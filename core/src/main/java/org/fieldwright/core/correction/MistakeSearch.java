@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
+import java.util.SortedSet;
 import java.util.TreeSet;
 import java.util.function.UnaryOperator;
 import org.fieldwright.core.correction.Loading.Place;
@@ -84,9 +85,7 @@ final class MistakeSearch {
   }
 
   private void stacks(double misfit) {
-    TreeSet<Place> changed = new TreeSet<>(from.counts().keySet());
-    changed.addAll(to.counts().keySet());
-    changed.removeIf(p -> from.count(p) == to.count(p));
+    SortedSet<Place> changed = from.differences(to);
     for (Place place : changed) {
       double[][] delta = none();
       int k = kinds.indexOf(place.piece());
@@ -157,11 +156,9 @@ final class MistakeSearch {
   private double @Nullable [][] undone(int tray) {
     double[][] delta = none();
     boolean any = false;
-    TreeSet<Place> places = new TreeSet<>(from.counts().keySet());
-    places.addAll(to.counts().keySet());
-    for (Place p : places) {
+    for (Place p : from.differences(to)) {
       int change = to.count(p) - from.count(p);
-      if (p.tray() == tray && change != 0) {
+      if (p.tray() == tray) {
         LoadingFields.add(delta[kinds.indexOf(p.piece())], -change, selected(fields.of(p)));
         any = true;
       }

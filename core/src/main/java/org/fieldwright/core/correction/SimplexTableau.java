@@ -38,10 +38,6 @@ final class SimplexTableau {
     return table[i];
   }
 
-  int rowsEver() {
-    return originals.size();
-  }
-
   int placeOfNonbasic(int variable) {
     for (int k = 0; k < columns; k++) {
       if (nonbasic[k] == variable) {

@@ -5,7 +5,6 @@ import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.IntStream;
-import org.fieldwright.core.geometry.Vec3;
 
 /**
  * What changed between two surveys of a magnet: the difference of their expansions in ppm of the
@@ -125,10 +124,5 @@ public record FieldChange(
   /** Standard uncertainty of the change of a term, ppm. */
   public double standardUncertainty(Term term) {
     return Math.sqrt(covariance.at(term.index(), term.index()));
-  }
-
-  /** The change at a point, ppm, the centre's apart. */
-  public double at(Vec3 p) {
-    return ppm.at(p);
   }
 }

@@ -10,7 +10,6 @@ import java.security.GeneralSecurityException;
 import java.security.KeyFactory;
 import java.security.KeyPair;
 import java.security.KeyPairGenerator;
-import java.security.MessageDigest;
 import java.security.PrivateKey;
 import java.security.PublicKey;
 import java.security.Signature;
@@ -18,7 +17,7 @@ import java.security.spec.InvalidKeySpecException;
 import java.security.spec.PKCS8EncodedKeySpec;
 import java.security.spec.X509EncodedKeySpec;
 import java.util.Base64;
-import java.util.HexFormat;
+import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.files.text.Utf8File;
 import org.fieldwright.core.BadInput;
 
@@ -140,11 +139,7 @@ public final class SigningKeys {
 
   /** SHA-256 of an encoded public key, in hexadecimal: what two people read to each other. */
   public static String fingerprint(byte[] publicKey) {
-    try {
-      return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(publicKey));
-    } catch (GeneralSecurityException e) {
-      throw new IllegalStateException(e);
-    }
+    return InputDigest.sha256(publicKey);
   }
 
   /**
