@@ -9,8 +9,8 @@ import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.magnetostatics.DipoleSeries;
 
 /**
- * What one piece adds to the field, in each pocket and in its mirror image, as coefficients (ppm);
- * computed when first asked for. The piece lies at the pocket's centre.
+ * What one piece adds to the field, in each pocket and where it lies if its tray is turned end for
+ * end, as coefficients (ppm); computed when first asked for. The piece lies at the pocket's centre.
  */
 final class LoadingFields {
   private final IronSystem iron;
@@ -20,7 +20,8 @@ final class LoadingFields {
   private final int degree;
   private final double radius;
   private final Map<Place, double[]> here = new HashMap<>();
-  private final Map<Place, double[]> mirrored = new HashMap<>();
+  private final Map<Place, double[]> turned = new HashMap<>();
+  private final Map<Integer, TrayTurn> turns = new HashMap<>();
   private final Map<String, PieceType> pieces = new HashMap<>();
   private final Map<IronSystem.PocketId, Pocket> pockets = new HashMap<>();
 
@@ -46,12 +47,17 @@ final class LoadingFields {
 
   /** The piece where it comes to lie if its tray goes in the other end first. */
   double[] reversed(Place place) {
-    return mirrored.computeIfAbsent(
-        place,
-        p -> {
-          Vec3 c = pocket(p).centre();
-          return one(p, new Vec3(c.x(), c.y(), -c.z()));
-        });
+    TrayTurn turn = turns.computeIfAbsent(place.tray(), t -> TrayTurn.of(iron.pockets(), t));
+    return turned.computeIfAbsent(place, p -> one(p, turn.apply(pocket(p).centre())));
+  }
+
+  /** Of a kind that the magnet file describes. */
+  PieceType piece(Place place) {
+    PieceType piece = pieces.get(place.piece());
+    if (piece == null) {
+      throw new IllegalArgumentException("no such piece: " + place);
+    }
+    return piece;
   }
 
   private Pocket pocket(Place place) {
@@ -63,13 +69,9 @@ final class LoadingFields {
   }
 
   private double[] one(Place place, Vec3 centre) {
-    PieceType piece = pieces.get(place.piece());
-    if (piece == null) {
-      throw new IllegalArgumentException("no such piece: " + place);
-    }
     DipoleSeries series = new DipoleSeries(degree, radius);
     Pocket pocket = new Pocket(place.tray(), place.pocket(), centre, null);
-    forecast.dipoles(new Change(pocket, piece, 1, 0), 1, Vec3.ZERO).forEach(series::add);
+    forecast.dipoles(new Change(pocket, piece(place), 1, 0), 1, Vec3.ZERO).forEach(series::add);
     return series.along(fieldAxis).times(ppmPerTesla).coefficients();
   }
 

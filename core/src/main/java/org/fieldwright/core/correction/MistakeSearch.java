@@ -15,12 +15,14 @@ import org.jspecify.annotations.Nullable;
  * Tries mistakes that are made in loading as explanations of a measured change. Each is a change of
  * the predicted field; the strengths are fitted anew with it, and the drop of the sum of squares is
  * its evidence, less 2 ln(number of like mistakes) for having looked at them all and ln(terms) for
- * a fitted count (Schwarz 1978).
+ * a fitted count (Schwarz 1978). Iron that came to lie elsewhere and is of a kind that the round
+ * did not change counts with the strength known before.
  */
 final class MistakeSearch {
   private static final int MOST_NAMED = 10;
 
   private final LoadingFields fields;
+  private final PocketRoom room;
   private final StrengthFit fit;
   private final List<String> kinds;
   private final double[][] predicted;
@@ -36,6 +38,7 @@ final class MistakeSearch {
    */
   MistakeSearch(
       LoadingFields fields,
+      PocketRoom room,
       StrengthFit fit,
       List<String> kinds,
       double[][] predicted,
@@ -43,6 +46,7 @@ final class MistakeSearch {
       Loading from,
       Loading to) {
     this.fields = fields;
+    this.room = room;
     this.fit = fit;
     this.kinds = kinds;
     this.predicted = predicted;
@@ -88,8 +92,7 @@ final class MistakeSearch {
     SortedSet<Place> changed = from.differences(to);
     for (Place place : changed) {
       double[][] delta = none();
-      int k = kinds.indexOf(place.piece());
-      LoadingFields.add(delta[k], from.count(place) - to.count(place), selected(fields.of(place)));
+      add(delta, place, from.count(place) - to.count(place), fields.of(place));
       double evidence = evidence(delta, misfit, changed.size());
       found.add(
           new Suspicion(
@@ -104,31 +107,43 @@ final class MistakeSearch {
     }
   }
 
-  /** Any pocket, any kind: by how many pieces would it have to differ? */
+  /** Any pocket, any kind that was changed: by how many pieces would it have to differ? */
   private void counts(double misfit) {
     int alternatives = fields.pockets().size() * kinds.size();
+    double price = 2 * Math.log(alternatives) + Math.log(fit.size());
     for (Pocket pocket : fields.pockets()) {
       for (String kind : kinds) {
         Place place = new Place(pocket.tray(), pocket.number(), kind);
-        double[][] columns = java.util.Arrays.copyOf(predicted, predicted.length + 1);
-        columns[predicted.length] = selected(fields.of(place));
-        StrengthFit.Result result = fit.fit(columns);
-        double pieces = result.factors()[predicted.length];
-        double u = Math.sqrt(result.covariance().get(predicted.length, predicted.length));
-        double evidence =
-            misfit - result.misfit() - 2 * Math.log(alternatives) - Math.log(fit.size());
-        found.add(
-            new Suspicion(
-                Kind.STACK_DIFFERS,
-                pocket.tray(),
-                null,
-                pocket.number(),
-                kind,
-                pieces,
-                u,
-                evidence));
+        found.add(count(pocket, place, misfit - price));
       }
     }
+  }
+
+  /** Never fewer than none and never more than fit in, whatever the field alone would say. */
+  private Suspicion count(Pocket pocket, Place place, double priced) {
+    double[][] columns = java.util.Arrays.copyOf(predicted, predicted.length + 1);
+    double[] one = selected(fields.of(place));
+    columns[predicted.length] = one;
+    StrengthFit.Result result = fit.fit(columns);
+    double free = result.factors()[predicted.length];
+    double u = Math.sqrt(result.covariance().get(predicted.length, predicted.length));
+    double pieces =
+        Math.max(-to.count(place), Math.min(room.left(pocket, to, fields.piece(place)), free));
+    double misfit = result.misfit();
+    if (pieces != free) {
+      double[] known = new double[one.length];
+      LoadingFields.add(known, pieces, one);
+      misfit = fit.fit(predicted, known).misfit();
+    }
+    return new Suspicion(
+        Kind.STACK_DIFFERS,
+        place.tray(),
+        null,
+        place.pocket(),
+        place.piece(),
+        pieces,
+        u,
+        priced - misfit);
   }
 
   private void whole(
@@ -149,7 +164,14 @@ final class MistakeSearch {
       columns[k] = predicted[k].clone();
       LoadingFields.add(columns[k], 1, delta[k]);
     }
-    return misfit - fit.fit(columns).misfit() - 2 * Math.log(alternatives);
+    double[] known = delta[predicted.length];
+    return misfit - fit.fit(columns, known).misfit() - 2 * Math.log(alternatives);
+  }
+
+  /** Adds pieces to the change of their kind, or to what is known if the round changed none. */
+  private void add(double[][] delta, Place place, double pieces, double[] field) {
+    int k = kinds.indexOf(place.piece());
+    LoadingFields.add(delta[k < 0 ? predicted.length : k], pieces, selected(field));
   }
 
   /** Null where the tray has no changes. */
@@ -159,7 +181,7 @@ final class MistakeSearch {
     for (Place p : from.differences(to)) {
       int change = to.count(p) - from.count(p);
       if (p.tray() == tray) {
-        LoadingFields.add(delta[kinds.indexOf(p.piece())], -change, selected(fields.of(p)));
+        add(delta, p, -change, fields.of(p));
         any = true;
       }
     }
@@ -169,10 +191,10 @@ final class MistakeSearch {
   private double[][] reversed(java.util.function.Predicate<Place> which) {
     double[][] delta = none();
     for (Map.Entry<Place, Integer> e : to.counts().entrySet()) {
-      int k = kinds.indexOf(e.getKey().piece());
-      if (k >= 0 && which.test(e.getKey())) {
-        LoadingFields.add(delta[k], -e.getValue(), selected(fields.of(e.getKey())));
-        LoadingFields.add(delta[k], e.getValue(), selected(fields.reversed(e.getKey())));
+      Place place = e.getKey();
+      if (which.test(place)) {
+        add(delta, place, -e.getValue(), fields.of(place));
+        add(delta, place, e.getValue(), fields.reversed(place));
       }
     }
     return delta;
@@ -184,8 +206,7 @@ final class MistakeSearch {
     for (Map.Entry<Place, Integer> e : to.counts().entrySet()) {
       Place place = e.getKey();
       Place now = new Place(trayNow.apply(place.tray()), place.pocket(), place.piece());
-      int k = kinds.indexOf(place.piece());
-      if (k < 0 || now.equals(place)) {
+      if (now.equals(place)) {
         continue;
       }
       boolean exists =
@@ -194,8 +215,8 @@ final class MistakeSearch {
       if (!exists) {
         return null;
       }
-      LoadingFields.add(delta[k], -e.getValue(), selected(fields.of(place)));
-      LoadingFields.add(delta[k], e.getValue(), selected(fields.of(now)));
+      add(delta, place, -e.getValue(), fields.of(place));
+      add(delta, place, e.getValue(), fields.of(now));
     }
     return delta;
   }
@@ -212,8 +233,9 @@ final class MistakeSearch {
     return content;
   }
 
+  /** A row for each kind that was changed, and one for all others. */
   private double[][] none() {
-    return new double[predicted.length][terms.length];
+    return new double[predicted.length + 1][terms.length];
   }
 
   private double[] selected(double[] coefficients) {

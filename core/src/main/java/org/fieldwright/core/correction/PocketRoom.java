@@ -44,9 +44,19 @@ record PocketRoom(IronSystem iron) {
 
   /** What a pocket's installed pieces take. */
   double installed(Pocket pocket) {
+    return taken(pocket, iron.installed());
+  }
+
+  private double taken(Pocket pocket, Loading loading) {
     return iron.pieces().stream()
-        .mapToDouble(piece -> share(pocket, piece) * iron.installed().count(place(pocket, piece)))
+        .mapToDouble(piece -> share(pocket, piece) * loading.count(place(pocket, piece)))
         .sum();
+  }
+
+  /** Pieces of a kind that fit in besides what a loading has there; never below zero. */
+  int left(Pocket pocket, Loading loading, PieceType piece) {
+    double free = whole(pocket) - taken(pocket, loading);
+    return Math.max(0, (int) Math.floor(free / share(pocket, piece) + ROUNDING));
   }
 
   /** Refuses a pocket that is said to hold more than fits in. */

@@ -94,6 +94,7 @@ public record RoundReview(
     MistakeSearch search =
         new MistakeSearch(
             new LoadingFields(iron, fieldAxis, centreField, degree, radius),
+            new PocketRoom(iron),
             fit,
             kinds,
             selected,

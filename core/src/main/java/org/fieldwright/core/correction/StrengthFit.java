@@ -11,7 +11,6 @@ final class StrengthFit {
   private final DMatrixRMaj weight;
   private final double[] measured;
   private final double[] priorPrecision;
-  private final double[] weighted; // W y
   private final double square; // yᵀ W y
 
   /** Factors, their covariance, and the least value of the sum of squares. */
@@ -26,8 +25,7 @@ final class StrengthFit {
     this.weight = weight;
     this.measured = measured;
     this.priorPrecision = priorPrecision;
-    this.weighted = times(measured);
-    this.square = dot(measured, weighted);
+    this.square = dot(measured, times(measured));
   }
 
   int size() {
@@ -61,6 +59,21 @@ final class StrengthFit {
    *     prior
    */
   Result fit(double[][] predicted) {
+    return fit(predicted, measured, square);
+  }
+
+  /**
+   * The same where part of the change is known.
+   *
+   * @param known taken off what was measured
+   */
+  Result fit(double[][] predicted, double[] known) {
+    double[] rest = measured.clone();
+    LoadingFields.add(rest, -1, known);
+    return fit(predicted, rest, dot(rest, times(rest)));
+  }
+
+  private Result fit(double[][] predicted, double[] found, double square) {
     int k = predicted.length;
     DMatrixRMaj normal = new DMatrixRMaj(k, k);
     DMatrixRMaj right = new DMatrixRMaj(k, 1);
@@ -72,7 +85,7 @@ final class StrengthFit {
       }
       double prior = a < priorPrecision.length ? priorPrecision[a] : 0;
       normal.add(a, a, prior);
-      right.set(a, 0, dot(wx, measured) + prior);
+      right.set(a, 0, dot(wx, found) + prior);
       misfit += prior;
     }
     DMatrixRMaj covariance = new DMatrixRMaj(k, k);
