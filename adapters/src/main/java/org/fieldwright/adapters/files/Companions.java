@@ -3,7 +3,7 @@ package org.fieldwright.adapters.files;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.List;
-import org.fieldwright.adapters.files.yaml.YamlNode;
+import org.fieldwright.adapters.yaml.YamlNode;
 
 /**
  * Finds the tables that a magnet file names beside itself. They must lie in its folder or below, so

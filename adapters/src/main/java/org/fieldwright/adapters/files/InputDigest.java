@@ -7,7 +7,7 @@ import java.nio.file.Path;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
-import org.fieldwright.adapters.files.text.Utf8File;
+import org.fieldwright.adapters.text.Utf8File;
 
 /** What identifies an input: its SHA-256 (FIPS 180-4), in lower-case hexadecimal. */
 public final class InputDigest {

@@ -10,7 +10,7 @@ import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.files.table.Columns;
 import org.fieldwright.adapters.files.table.Rows;
-import org.fieldwright.adapters.files.text.SafeCell;
+import org.fieldwright.adapters.text.SafeCell;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.NearestName;
 import org.fieldwright.core.correction.IronSystem;

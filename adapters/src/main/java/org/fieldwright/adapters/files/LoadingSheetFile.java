@@ -10,7 +10,7 @@ import java.util.Locale;
 import org.dhatim.fastexcel.Workbook;
 import org.dhatim.fastexcel.Worksheet;
 import org.fieldwright.adapters.AtomicFile;
-import org.fieldwright.adapters.files.text.SafeCell;
+import org.fieldwright.adapters.text.SafeCell;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.LoadingSteps;
 import org.fieldwright.core.correction.Pocket;

@@ -2,9 +2,9 @@ package org.fieldwright.adapters.files;
 
 import java.util.ArrayList;
 import java.util.List;
-import org.fieldwright.adapters.files.yaml.Expected;
-import org.fieldwright.adapters.files.yaml.YamlMap;
-import org.fieldwright.adapters.files.yaml.YamlNode;
+import org.fieldwright.adapters.yaml.Expected;
+import org.fieldwright.adapters.yaml.YamlMap;
+import org.fieldwright.adapters.yaml.YamlNode;
 import org.fieldwright.core.simulation.LogConditions;
 import org.fieldwright.core.simulation.Scenario.PlannedLog;
 import org.jspecify.annotations.Nullable;

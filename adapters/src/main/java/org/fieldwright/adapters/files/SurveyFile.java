@@ -11,7 +11,7 @@ import java.util.stream.Collectors;
 import org.fieldwright.adapters.files.Unit.Quantity;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.files.table.Rows;
-import org.fieldwright.adapters.files.text.Timestamp;
+import org.fieldwright.adapters.text.Timestamp;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.magnet.Magnet;

@@ -14,7 +14,7 @@ import java.util.LinkedHashMap;
 import java.util.Map;
 import java.util.regex.Pattern;
 import java.util.zip.CRC32;
-import org.fieldwright.adapters.files.text.Utf8File;
+import org.fieldwright.adapters.text.Utf8File;
 import org.fieldwright.core.BadInput;
 
 /**

@@ -18,7 +18,7 @@ import java.security.spec.PKCS8EncodedKeySpec;
 import java.security.spec.X509EncodedKeySpec;
 import java.util.Base64;
 import org.fieldwright.adapters.files.InputDigest;
-import org.fieldwright.adapters.files.text.Utf8File;
+import org.fieldwright.adapters.text.Utf8File;
 import org.fieldwright.core.BadInput;
 
 /**

@@ -1,8 +1,8 @@
 package org.fieldwright.adapters.files.table;
 
-import org.fieldwright.adapters.files.text.Found;
-import org.fieldwright.adapters.files.text.Numbers;
-import org.fieldwright.adapters.files.text.Timestamp;
+import org.fieldwright.adapters.text.Found;
+import org.fieldwright.adapters.text.Numbers;
+import org.fieldwright.adapters.text.Timestamp;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 

@@ -6,7 +6,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.stream.Stream;
-import org.fieldwright.adapters.files.text.Found;
+import org.fieldwright.adapters.text.Found;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.NearestName;
 

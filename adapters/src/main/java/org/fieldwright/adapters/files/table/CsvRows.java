@@ -12,7 +12,7 @@ import java.io.Reader;
 import java.io.UncheckedIOException;
 import java.nio.charset.CharacterCodingException;
 import java.nio.file.Path;
-import org.fieldwright.adapters.files.text.Utf8File;
+import org.fieldwright.adapters.text.Utf8File;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 

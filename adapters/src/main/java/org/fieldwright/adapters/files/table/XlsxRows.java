@@ -15,7 +15,7 @@ import org.dhatim.fastexcel.reader.CellType;
 import org.dhatim.fastexcel.reader.ExcelReaderException;
 import org.dhatim.fastexcel.reader.ReadableWorkbook;
 import org.dhatim.fastexcel.reader.Row;
-import org.fieldwright.adapters.files.text.Utf8File;
+import org.fieldwright.adapters.text.Utf8File;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 

@@ -1,4 +1,4 @@
-package org.fieldwright.adapters.files.text;
+package org.fieldwright.adapters.text;
 
 /**
  * Decimal numbers as people write them, and nothing else: no NaN, infinity, hexadecimal form, type

@@ -1,4 +1,4 @@
-package org.fieldwright.adapters.files.text;
+package org.fieldwright.adapters.text;
 
 /**
  * Text as a cell of a comma-separated file: quoted where need be, and never a formula. A

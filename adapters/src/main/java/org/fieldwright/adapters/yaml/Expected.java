@@ -1,4 +1,4 @@
-package org.fieldwright.adapters.files.yaml;
+package org.fieldwright.adapters.yaml;
 
 import java.util.function.DoublePredicate;
 

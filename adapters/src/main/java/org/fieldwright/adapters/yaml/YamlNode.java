@@ -1,11 +1,11 @@
-package org.fieldwright.adapters.files.yaml;
+package org.fieldwright.adapters.yaml;
 
 import java.time.LocalDate;
 import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.List;
-import org.fieldwright.adapters.files.text.Found;
-import org.fieldwright.adapters.files.text.Numbers;
+import org.fieldwright.adapters.text.Found;
+import org.fieldwright.adapters.text.Numbers;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.NearestName;
 import org.snakeyaml.engine.v2.nodes.MappingNode;

@@ -1,10 +1,10 @@
-package org.fieldwright.adapters.files.yaml;
+package org.fieldwright.adapters.yaml;
 
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import org.fieldwright.adapters.files.text.Found;
+import org.fieldwright.adapters.text.Found;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.NearestName;
 import org.jspecify.annotations.Nullable;

@@ -3,6 +3,6 @@
  * was not asked for by name and type.
  */
 @NullMarked
-package org.fieldwright.adapters.files.yaml;
+package org.fieldwright.adapters.yaml;
 
 import org.jspecify.annotations.NullMarked;

@@ -1,4 +1,4 @@
-package org.fieldwright.adapters.files.text;
+package org.fieldwright.adapters.text;
 
 import java.io.BufferedInputStream;
 import java.io.ByteArrayOutputStream;

@@ -1,8 +1,8 @@
-package org.fieldwright.adapters.files.yaml;
+package org.fieldwright.adapters.yaml;
 
 import java.nio.file.Path;
 import java.util.Optional;
-import org.fieldwright.adapters.files.text.Utf8File;
+import org.fieldwright.adapters.text.Utf8File;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 import org.snakeyaml.engine.v2.api.LoadSettings;
