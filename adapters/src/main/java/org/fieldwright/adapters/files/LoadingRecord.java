@@ -1,32 +1,44 @@
 package org.fieldwright.adapters.files;
 
 import java.io.IOException;
-import java.nio.ByteBuffer;
+import java.io.UncheckedIOException;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
 import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.concurrent.locks.ReentrantLock;
+import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.files.table.Columns;
 import org.fieldwright.adapters.files.table.Rows;
 import org.fieldwright.adapters.text.SafeCell;
 import org.fieldwright.adapters.text.Timestamp;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.LoadedRound;
 import org.fieldwright.core.correction.LoadedRound.Step;
+import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Loading.Place;
+import org.jspecify.annotations.Nullable;
 
 /**
- * What was really put into a magnet, round by round: {@code loadings.csv} beside the magnet file.
- * Rows are only ever added, each round in one write that is on the disk before it counts as done; a
- * round taken back is a further round.
+ * What was really put into a magnet, round by round: {@code loadings.csv} beside the magnet file,
+ * and with it the table of what is installed. Rows are only ever added; a round taken back is a
+ * further round. Whoever has the record open has it alone, on this machine and, where the file
+ * system passes locks on, on others.
+ *
+ * <p>A round is there whole or not at all, whenever the machine dies: the table as it will be is
+ * written beside the present one, then the record, then the table takes its place. Opening the
+ * record makes up for that last step if it was prevented. A table changed by hand since is left as
+ * it is.
  */
-public final class LoadingRecord {
+public final class LoadingRecord implements AutoCloseable {
   private static final String NAME = "loadings.csv";
   private static final long MOST_BYTES = 64L << 20;
   private static final int MOST = 1_000_000;
@@ -46,51 +58,111 @@ public final class LoadingRecord {
           "lot",
           "note");
 
+  private static final String LOCK = ".loadings.lock";
+  private static final ReentrantLock HERE = new ReentrantLock(); // file locks hold between programs
+
   private final Path file;
   private final List<LoadedRound> rounds;
+  private final FileChannel lock;
 
-  private LoadingRecord(Path file, List<LoadedRound> rounds) {
+  private LoadingRecord(Path file, FileChannel lock) {
     this.file = file;
-    this.rounds = rounds;
+    this.lock = lock;
+    this.rounds = read(file);
   }
 
-  /** The record beside a magnet file; empty where there is none yet. */
-  public static LoadingRecord beside(Path magnetFile) {
-    Path folder = magnetFile.toAbsolutePath().getParent();
-    Path file = folder == null ? Path.of(NAME) : folder.resolve(NAME);
-    return new LoadingRecord(file, Files.exists(file) ? read(file) : List.of());
+  /** The rounds recorded beside a magnet file, the first one first. */
+  public static List<LoadedRound> rounds(Path magnetFile) {
+    return read(beside(magnetFile, NAME));
+  }
+
+  /** The record beside a magnet file, new where there is none yet; waits until it is free. */
+  public static LoadingRecord open(Path magnetFile) {
+    HERE.lock();
+    FileChannel lock = null;
+    try {
+      lock =
+          FileChannel.open(
+              beside(magnetFile, LOCK), StandardOpenOption.CREATE, StandardOpenOption.WRITE);
+      lock.lock();
+      return new LoadingRecord(beside(magnetFile, NAME), lock);
+    } catch (IOException e) {
+      release(lock);
+      throw new BadInput(
+          "%s: the record beside it cannot be opened (%s)".formatted(magnetFile, e.getMessage()),
+          e);
+    } catch (RuntimeException e) {
+      release(lock);
+      throw e;
+    }
+  }
+
+  private static Path beside(Path magnetFile, String name) {
+    return magnetFile.toAbsolutePath().resolveSibling(name);
+  }
+
+  @Override
+  public void close() {
+    release(lock);
+  }
+
+  private static void release(@Nullable FileChannel lock) {
+    try {
+      if (lock != null) {
+        lock.close();
+      }
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    } finally {
+      HERE.unlock();
+    }
   }
 
   public List<LoadedRound> rounds() {
     return List.copyOf(rounds);
   }
 
-  /** Adds a round; it is on the disk when this returns. */
-  public void add(LoadedRound round) {
-    StringBuilder text = new StringBuilder();
-    boolean first = !Files.exists(file);
-    if (first) {
-      text.append(String.join(",", COLUMNS)).append('\n');
-    }
-    for (Step s : round.steps()) {
-      text.append(row(round, s)).append('\n');
-    }
-    ByteBuffer bytes = ByteBuffer.wrap(text.toString().getBytes(StandardCharsets.UTF_8));
-    try (FileChannel channel =
-        FileChannel.open(file, StandardOpenOption.CREATE, StandardOpenOption.APPEND)) {
-      long before = channel.size();
-      try {
-        while (bytes.hasRemaining()) {
-          channel.write(bytes);
+  /** Puts the table of what is installed in place if the last round recorded could not do so. */
+  public void settle(Path installedFile, IronSystem iron) {
+    Path next = next(installedFile, rounds.size());
+    try {
+      if (!rounds.isEmpty() && Files.exists(next)) {
+        LoadedRound last = rounds.get(rounds.size() - 1);
+        Loading now = iron.installed();
+        if (last.steps().stream().allMatch(s -> now.count(s.place()) == s.from())) {
+          Files.move(next, installedFile, StandardCopyOption.REPLACE_EXISTING);
+        } else { // changed by hand since
+          Files.delete(next);
         }
-        channel.force(true);
-      } catch (IOException e) { // a full disk must not leave half a round
-        channel.truncate(before);
-        throw e;
       }
+    } catch (IOException e) {
+      throw new BadInput(installedFile + ": cannot be written (" + e.getMessage() + ")", e);
+    }
+  }
+
+  private static Path next(Path installedFile, int round) {
+    return installedFile.resolveSibling("." + installedFile.getFileName() + ".round-" + round);
+  }
+
+  /** Adds a round and brings the table of what is installed up to date. */
+  public void add(LoadedRound round, Path installedFile, Loading after) {
+    Path next = next(installedFile, round.number());
+    LoadingFile.write(next, after);
+    try {
+      AtomicFile.write(file, with(round).getBytes(StandardCharsets.UTF_8));
+      Files.move(next, installedFile, StandardCopyOption.REPLACE_EXISTING);
     } catch (IOException e) {
       throw new BadInput(file + ": cannot be written (" + e.getMessage() + ")", e);
     }
+  }
+
+  private String with(LoadedRound round) throws IOException {
+    StringBuilder text = new StringBuilder();
+    text.append(Files.exists(file) ? Files.readString(file) : String.join(",", COLUMNS) + '\n');
+    for (Step s : round.steps()) {
+      text.append(row(round, s)).append('\n');
+    }
+    return text.toString();
   }
 
   private static String row(LoadedRound round, Step s) {
@@ -113,6 +185,9 @@ public final class LoadingRecord {
   }
 
   private static List<LoadedRound> read(Path file) {
+    if (!Files.exists(file)) {
+      return List.of();
+    }
     Map<Integer, LoadedRound> heads = new LinkedHashMap<>();
     Map<Integer, List<Step>> steps = new LinkedHashMap<>();
     try (Rows rows = Rows.open(file, MOST_BYTES)) {

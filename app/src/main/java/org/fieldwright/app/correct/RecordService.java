@@ -19,9 +19,8 @@ import org.fieldwright.core.correction.Loading.Place;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Keeps what was really loaded: each round is added to the record beside the magnet file, then the
- * table of what is installed is brought up to date. The record comes first; if the second step was
- * prevented, the next call makes up for it.
+ * Keeps what was really loaded: each round is added to the record beside the magnet file, and the
+ * table of what is installed is brought up to date with it. One call at a time.
  */
 public final class RecordService {
   private final Clock clock;
@@ -35,7 +34,7 @@ public final class RecordService {
 
   /** The rounds recorded beside a magnet file, the first one first. */
   public static List<LoadedRound> rounds(Path magnetFile) {
-    return LoadingRecord.beside(magnetFile).rounds();
+    return LoadingRecord.rounds(magnetFile);
   }
 
   /**
@@ -46,7 +45,13 @@ public final class RecordService {
    * @param note in a few words; may be empty
    */
   public LoadedRound add(Path magnetFile, Path changes, String by, String note) {
-    State state = settled(magnetFile);
+    shim(magnetFile); // refuses a magnet without one before anything is written beside it
+    try (LoadingRecord record = LoadingRecord.open(magnetFile)) {
+      return add(settled(magnetFile, record), changes, by, note);
+    }
+  }
+
+  private LoadedRound add(State state, Path changes, String by, String note) {
     LoadingFile.Round sheet = LoadingFile.readRound(changes, state.iron());
     Loading before = state.iron().installed();
     for (Place place : sheet.before().differences(before)) {
@@ -79,10 +84,16 @@ public final class RecordService {
 
   /** Takes back the last round that still stands: what it changed was changed back. */
   public LoadedRound takeBack(Path magnetFile, String by, String note) {
-    State state = settled(magnetFile);
+    shim(magnetFile); // refuses a magnet without one before anything is written beside it
+    try (LoadingRecord record = LoadingRecord.open(magnetFile)) {
+      return takeBack(settled(magnetFile, record), by, note);
+    }
+  }
+
+  private LoadedRound takeBack(State state, String by, String note) {
     LoadedRound last = lastStanding(state.record().rounds());
     if (last == null) {
-      throw new BadInput(magnetFile + ": no round is recorded that could be taken back");
+      throw new BadInput(state.installedFile() + ": no round is recorded that could be taken back");
     }
     List<Step> steps =
         last.steps().stream()
@@ -128,15 +139,22 @@ public final class RecordService {
             takesBack,
             note,
             steps);
-    state.record().add(round);
-    LoadingFile.write(state.installedFile(), round.applyTo(state.iron().installed()));
+    state.record().add(round, state.installedFile(), round.applyTo(state.iron().installed()));
     return round;
   }
 
+  private record Shim(IronSystem iron, Path installedFile) {}
+
   private record State(IronSystem iron, Path installedFile, LoadingRecord record) {}
 
-  /** The state of a magnet folder, a round whose second step was prevented made up for. */
-  private static State settled(Path magnetFile) {
+  /** The state of a magnet folder, a round whose last step was prevented made up for. */
+  private static State settled(Path magnetFile, LoadingRecord record) {
+    Shim found = shim(magnetFile);
+    record.settle(found.installedFile(), found.iron());
+    return new State(shim(magnetFile).iron(), found.installedFile(), record);
+  }
+
+  private static Shim shim(Path magnetFile) {
     MagnetFile.Loaded loaded = MagnetFile.load(magnetFile);
     IronSystem iron = loaded.magnet().iron();
     if (iron == null) {
@@ -149,18 +167,6 @@ public final class RecordService {
               + ": iron names no table of what is installed; add `installed: installed.csv` there and a file installed.csv"
               + " with the line tray,pocket,piece,count");
     }
-    LoadingRecord record = LoadingRecord.beside(magnetFile);
-    List<LoadedRound> rounds = record.rounds();
-    if (!rounds.isEmpty()) {
-      LoadedRound last = rounds.get(rounds.size() - 1);
-      Loading now = iron.installed();
-      boolean behind = last.steps().stream().allMatch(s -> now.count(s.place()) == s.from());
-      if (behind) {
-        Loading after = last.applyTo(now);
-        LoadingFile.write(installed, after);
-        iron = iron.withInstalled(after);
-      }
-    }
-    return new State(iron, installed, record);
+    return new Shim(iron, installed);
   }
 }

@@ -7,7 +7,15 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Clock;
 import java.util.List;
+import java.util.concurrent.Callable;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
+import java.util.stream.IntStream;
+import org.fieldwright.app.correct.RecordService;
+import org.fieldwright.core.correction.LoadedRound;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -74,16 +82,49 @@ class LoadedCommandTest {
     assertThat(Files.readString(folder.resolve("loadings.csv"))).contains("'=first");
   }
 
-  /** The machine dies between the record and the table: the next call makes up for it. */
+  /** The machine dies before the table takes its place: the next call makes up for it. */
   @Test
   void whatWasRecordedIsNeverLost() throws IOException {
     String piece = anyPiece();
     Path first = changes("first.csv", EMPTY + "1,1,%s,3\n".formatted(piece));
     done("loaded", first, "--magnet", magnet, "--by", "R. Oke");
+    Files.move(installed, folder.resolve(".installed.csv.round-1"));
     Files.writeString(installed, EMPTY); // as it was before
     Path second = changes("second.csv", EMPTY + "1,1,%s,2\n".formatted(piece));
     done("loaded", second, "--magnet", magnet, "--by", "R. Oke");
     assertThat(Files.readString(installed)).isEqualTo(EMPTY + "1,1,%s,5\n".formatted(piece));
+    assertThat(Files.exists(folder.resolve(".installed.csv.round-1"))).isFalse();
+  }
+
+  /** Whoever puts the table back by hand means it: no round is done again behind their back. */
+  @Test
+  void aTableRestoredByHandStays() throws IOException {
+    String piece = anyPiece();
+    Path first = changes("first.csv", EMPTY + "1,1,%s,3\n".formatted(piece));
+    done("loaded", first, "--magnet", magnet, "--by", "R. Oke");
+    Files.writeString(installed, EMPTY);
+    Path second = changes("second.csv", EMPTY + "1,1,%s,2\n".formatted(piece));
+    done("loaded", second, "--magnet", magnet, "--by", "R. Oke");
+    assertThat(Files.readString(installed)).isEqualTo(EMPTY + "1,1,%s,2\n".formatted(piece));
+  }
+
+  @Test
+  void callsAtTheSameTimeWaitForEachOther() throws Exception {
+    Path one = changes("one.csv", EMPTY + "1,1,%s,1\n".formatted(anyPiece()));
+    RecordService service = new RecordService(Clock.systemUTC());
+    ExecutorService both = Executors.newFixedThreadPool(2);
+    try {
+      Callable<List<LoadedRound>> five =
+          () ->
+              IntStream.range(0, 5).mapToObj(i -> service.add(magnet, one, "R. Oke", "")).toList();
+      for (Future<?> f : both.invokeAll(List.of(five, five))) {
+        f.get();
+      }
+    } finally {
+      both.shutdown();
+    }
+    assertThat(RecordService.rounds(magnet)).hasSize(10);
+    assertThat(Files.readString(installed)).isEqualTo(EMPTY + "1,1,%s,10\n".formatted(anyPiece()));
   }
 
   @Test
