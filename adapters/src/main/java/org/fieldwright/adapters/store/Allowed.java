@@ -1,0 +1,94 @@
+package org.fieldwright.adapters.store;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.DeserializationFeature;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.cfg.JsonNodeFeature;
+import com.fasterxml.jackson.databind.json.JsonMapper;
+import java.nio.charset.StandardCharsets;
+import java.util.regex.Pattern;
+import org.fieldwright.core.BadInput;
+
+/** What names, texts and contents may be, so that both engines and any file system take them. */
+final class Allowed {
+  /** The store's own folder in an exported magnet; no file of a person goes there. */
+  static final String OWN_FOLDER = "fieldwright";
+
+  /** Bytes of one file; both engines end at four times as much. */
+  private static final int LARGEST = 256 << 20;
+
+  private static final int LONGEST_PART = 255;
+  private static final int LONGEST_PATH = 1000;
+  private static final Pattern ID = Pattern.compile("[A-Za-z0-9][A-Za-z0-9_-]{0,63}");
+
+  /** Numbers keep their digits, 0.10 stays 0.10. */
+  static final ObjectMapper JSON =
+      JsonMapper.builder()
+          .enable(DeserializationFeature.USE_BIG_DECIMAL_FOR_FLOATS)
+          .enable(DeserializationFeature.FAIL_ON_TRAILING_TOKENS)
+          .enable(DeserializationFeature.FAIL_ON_READING_DUP_TREE_KEY)
+          .disable(JsonNodeFeature.STRIP_TRAILING_BIGDECIMAL_ZEROES)
+          .build();
+
+  private Allowed() {}
+
+  static void id(String what, String id) {
+    if (!ID.matcher(id).matches()) {
+      throw new BadInput(
+          "%s: found '%s'; right are letters, digits, - and _, 64 at most".formatted(what, id));
+    }
+  }
+
+  static void text(String what, String text) {
+    if (text.indexOf('\0') >= 0) {
+      throw new BadInput(what + ": found a character 0; a text has none");
+    }
+  }
+
+  static void path(String path) {
+    if (path.length() > LONGEST_PATH) {
+      throw new BadInput(
+          "path: found %d characters; right are %d at most".formatted(path.length(), LONGEST_PATH));
+    }
+    String[] parts = path.split("/", -1);
+    for (String part : parts) {
+      if (part.isEmpty()
+          || part.equals(".")
+          || part.equals("..")
+          || part.indexOf('\\') >= 0
+          || part.chars().anyMatch(Character::isISOControl)
+          || part.getBytes(StandardCharsets.UTF_8).length > LONGEST_PART) {
+        throw new BadInput(
+            "path: found '%s'; right is a file's name, or folders and a name separated by /"
+                .formatted(path));
+      }
+    }
+    if (parts[0].equals(OWN_FOLDER)) {
+      throw new BadInput(
+          "path: found '%s'; the folder %s holds what the store adds, choose another"
+              .formatted(path, OWN_FOLDER));
+    }
+  }
+
+  static void content(String path, long bytes) {
+    if (bytes > LARGEST) {
+      throw new BadInput("%s: found %d bytes; a file may have %d".formatted(path, bytes, LARGEST));
+    }
+  }
+
+  /** The same JSON object in one spelling, without blanks. */
+  static String object(String what, String json) {
+    try {
+      JsonNode node = JSON.readTree(json);
+      if (node.isObject()) {
+        return node.toString();
+      }
+      throw new BadInput("%s: found %s; right is a JSON object".formatted(what, json));
+    } catch (JsonProcessingException e) {
+      throw new BadInput(
+          "%s: found no JSON (%s); right is a JSON object".formatted(what, e.getOriginalMessage()),
+          e);
+    }
+  }
+}

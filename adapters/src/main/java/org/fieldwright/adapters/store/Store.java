@@ -1,0 +1,74 @@
+package org.fieldwright.adapters.store;
+
+import java.util.List;
+import java.util.Optional;
+import org.fieldwright.core.BadInput;
+
+/**
+ * Magnets, their visits and all that belongs to them. Any number of threads may call it.
+ *
+ * <p>What a method that writes has returned is on the disk: a killed process or a lost power loses
+ * none of it. What it has not returned is there whole or not at all.
+ *
+ * <p>A row is saved against the revision it was read at, 0 where it is to be new; what comes back
+ * carries the next revision. {@link Changed}: the store has another revision. {@link BadInput}: a
+ * name that is not allowed, or a magnet, visit or file that is referred to and not there. {@link
+ * StoreFault}: the database failed.
+ */
+public interface Store extends AutoCloseable {
+
+  /** Sorted by id. */
+  List<Magnet> magnets();
+
+  Optional<Magnet> magnet(String id);
+
+  Magnet save(Magnet magnet) throws Changed;
+
+  /** The earliest first; empty where there is no such magnet, as below. */
+  List<Visit> visits(String magnet);
+
+  Optional<Visit> visit(String magnet, String id);
+
+  Visit save(Visit visit) throws Changed;
+
+  /** Without their content, sorted by path. */
+  List<Document> documents(String magnet);
+
+  Optional<Document> document(String magnet, String path);
+
+  /** A content under any name it ever had that a document or a result still needs. */
+  Optional<byte[]> content(String sha256);
+
+  /**
+   * Keeps a file.
+   *
+   * @param revision of what it replaces; 0 = nothing lies under that path yet
+   */
+  Document save(Label label, byte[] content, long revision) throws Changed;
+
+  /** Says anew what a file is and which visit it belongs to; its content stays. */
+  Document relabel(Label label, long revision) throws Changed;
+
+  /** In the order of visits and numbers. */
+  List<Round> rounds(String magnet);
+
+  Round save(Round round) throws Changed;
+
+  /** The latest first. */
+  List<KeptResult> results(String magnet);
+
+  /**
+   * Keeps a result; one that is there already is kept once.
+   *
+   * @param answer the document the service answered with
+   */
+  KeptResult keep(Result result, byte[] answer);
+
+  /** Sorted by header. */
+  List<ColumnMapping> columnMappings(String magnet);
+
+  ColumnMapping save(ColumnMapping mapping) throws Changed;
+
+  @Override
+  void close();
+}

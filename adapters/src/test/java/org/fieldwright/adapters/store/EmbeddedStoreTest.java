@@ -1,0 +1,65 @@
+package org.fieldwright.adapters.store;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.DriverManager;
+import java.util.Arrays;
+import org.fieldwright.core.BadInput;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class EmbeddedStoreTest extends StoreContract {
+  @TempDir Path folder;
+
+  @Override
+  Store fresh() throws IOException {
+    return again();
+  }
+
+  @Override
+  Store again() throws IOException {
+    return Stores.embedded(folder.resolve("data"), CLOCK);
+  }
+
+  /** Bytes 18 and 19 are 2 in a file with a write-ahead log: SQLite database file format, 1.3.3. */
+  @Test
+  void theFileHasAWriteAheadLogAndIsOneFileAtRest() throws IOException {
+    store.close();
+    byte[] header = Files.readAllBytes(folder.resolve("data/fieldwright.db"));
+    assertThat(Arrays.copyOfRange(header, 18, 20)).containsExactly(2, 2);
+    assertThat(folder.resolve("data")).isDirectoryContaining("glob:**fieldwright.db");
+    try (var files = Files.list(folder.resolve("data"))) {
+      assertThat(files).hasSize(1);
+    }
+  }
+
+  @Test
+  void aStoreOfALaterProgramIsLeftAlone() throws Exception {
+    store.close();
+    Path file = folder.resolve("data/fieldwright.db");
+    try (Connection c = DriverManager.getConnection("jdbc:sqlite:" + file)) {
+      c.createStatement()
+          .executeUpdate(
+              "insert into flyway_schema_history select 99, '99', 'later', type, 'V99__later.sql',"
+                  + " 1, installed_by, installed_on, 1, 1 from flyway_schema_history limit 1");
+    }
+    assertThatThrownBy(this::again)
+        .isInstanceOf(BadInput.class)
+        .hasMessageContaining("another version of Fieldwright");
+  }
+
+  @Test
+  void aFileThatIsNoStoreIsAFaultThatNamesIt() throws IOException {
+    Path other = Files.createDirectory(folder.resolve("other"));
+    Files.writeString(
+        other.resolve(Stores.FILE), "not a database, and long enough to be read\n".repeat(50));
+    assertThatThrownBy(() -> Stores.embedded(other, CLOCK))
+        .isInstanceOf(StoreFault.class)
+        .hasMessageContaining(Stores.FILE);
+  }
+}

@@ -1,0 +1,265 @@
+package org.fieldwright.adapters.store;
+
+import static java.nio.charset.StandardCharsets.UTF_8;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.io.IOException;
+import java.time.Clock;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.SplittableRandom;
+import java.util.concurrent.Callable;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
+import java.util.stream.Stream;
+import org.assertj.core.api.ThrowableAssert.ThrowingCallable;
+import org.fieldwright.core.BadInput;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** What every store keeps to, whatever engine it is on. */
+abstract class StoreContract {
+  static final Instant NOW = Instant.parse("2026-03-02T10:00:00.123456Z");
+  static final Clock CLOCK = Clock.fixed(NOW, ZoneOffset.UTC);
+  static final Label SURVEY = new Label("ridge", "2026/märz/bare (1).csv", Kind.SURVEY, "bare");
+
+  /** SHA-256 of "abc": FIPS 180-2, appendix B.1. */
+  static final String ABC = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+
+  protected Store store;
+
+  /** An empty one. */
+  abstract Store fresh() throws IOException;
+
+  /** The same once more, as another process would open it. */
+  abstract Store again() throws IOException;
+
+  @BeforeEach
+  void open() throws Exception {
+    store = fresh();
+    store.save(new Magnet("ridge", "Kestrel Ridge, 0.55 T", 0));
+    store.save(new Visit("ridge", "bare", LocalDate.of(2026, 3, 2), "before any iron", 0));
+  }
+
+  @AfterEach
+  void close() {
+    store.close();
+  }
+
+  static Result result(String sha256) {
+    return new Result(
+        "ridge",
+        "bare",
+        "assess",
+        List.of(new Result.Input("bare.csv", sha256), new Result.Input("m.yaml", sha256)),
+        "0.1.0",
+        "{\"degree\": 12, \"wanted_ppm\": 0.10}",
+        Long.MAX_VALUE,
+        null,
+        NOW);
+  }
+
+  static Round round(long revision) {
+    return new Round(
+        "ridge", "bare", 1, SURVEY.path(), null, null, SURVEY.path(), "half loaded", revision);
+  }
+
+  static byte[] abc() {
+    return "abc".getBytes(UTF_8);
+  }
+
+  @Test
+  void whatWasSavedIsThereForAnotherProcess() throws Exception {
+    Document document = store.save(SURVEY, abc(), 0);
+    Round round = store.save(round(0));
+    KeptResult kept = store.keep(result(ABC), "{}".getBytes(UTF_8));
+    ColumnMapping mapping =
+        store.save(new ColumnMapping("ridge", "Winkel;Sonde;µT", "{\"a\": 1.50}", 0));
+    try (Store other = again()) {
+      assertThat(other.magnets()).containsExactly(new Magnet("ridge", "Kestrel Ridge, 0.55 T", 1));
+      assertThat(other.visits("ridge"))
+          .containsExactly(
+              new Visit("ridge", "bare", LocalDate.of(2026, 3, 2), "before any iron", 1));
+      assertThat(other.documents("ridge"))
+          .containsExactly(document)
+          .containsExactly(new Document(SURVEY, ABC, 3, NOW, 1));
+      assertThat(other.document("ridge", SURVEY.path())).contains(document);
+      assertThat(other.content(ABC)).hasValueSatisfying(b -> assertThat(b).isEqualTo(abc()));
+      assertThat(other.rounds("ridge")).containsExactly(round(1)).containsExactly(round);
+      assertThat(other.results("ridge")).containsExactly(kept);
+      assertThat(other.columnMappings("ridge"))
+          .containsExactly(mapping)
+          .containsExactly(new ColumnMapping("ridge", "Winkel;Sonde;µT", "{\"a\":1.50}", 1));
+    }
+    assertThat(kept.result().seed()).isEqualTo(Long.MAX_VALUE);
+    assertThat(kept.result().iterations()).isNull();
+    assertThat(kept.result().options()).isEqualTo("{\"degree\":12,\"wanted_ppm\":0.10}");
+  }
+
+  @Test
+  void anyBytesComeBackAsTheyWere() throws Exception {
+    SplittableRandom random = new SplittableRandom(5);
+    for (int size : new int[] {0, 1, 4096, 3_000_000}) {
+      byte[] content = new byte[size];
+      random.nextBytes(content);
+      Document kept = store.save(new Label("ridge", size + ".bin", Kind.OTHER, null), content, 0);
+      assertThat(kept.bytes()).isEqualTo(size);
+      assertThat(store.content(kept.sha256()).orElseThrow()).as("seed 5").isEqualTo(content);
+    }
+  }
+
+  @Test
+  void everyRowIsSavedOnlyAgainstTheRevisionThatIsThere() throws Exception {
+    store.save(SURVEY, abc(), 0);
+    store.save(round(0));
+    ColumnMapping mapping = new ColumnMapping("ridge", "h", "{}", 0);
+    store.save(mapping);
+    for (long revision : new long[] {0, 2, -1}) {
+      refused(() -> store.save(new Magnet("ridge", "another", revision)));
+      refused(
+          () -> store.save(new Visit("ridge", "bare", LocalDate.of(2030, 1, 1), "late", revision)));
+      refused(() -> store.save(SURVEY, new byte[] {1}, revision));
+      refused(() -> store.relabel(new Label("ridge", SURVEY.path(), Kind.OTHER, null), revision));
+      refused(() -> store.save(round(revision)));
+      refused(() -> store.save(new ColumnMapping("ridge", "h", "{\"x\": 1}", revision)));
+    }
+    assertThat(store.magnet("ridge").orElseThrow().title()).isEqualTo("Kestrel Ridge, 0.55 T");
+    assertThat(store.visit("ridge", "bare").orElseThrow().note()).isEqualTo("before any iron");
+    assertThat(store.documents("ridge")).containsExactly(new Document(SURVEY, ABC, 3, NOW, 1));
+    assertThat(store.columnMappings("ridge").get(0).mapping()).isEqualTo("{}");
+
+    assertThat(store.save(new Magnet("ridge", "another", 1)).revision()).isEqualTo(2);
+    assertThat(store.save(round(1)).revision()).isEqualTo(2);
+    Label other = new Label("ridge", SURVEY.path(), Kind.OTHER, null);
+    assertThat(store.relabel(other, 1)).isEqualTo(new Document(other, ABC, 3, NOW, 2));
+  }
+
+  private static void refused(ThrowingCallable call) {
+    assertThatThrownBy(call).isInstanceOf(Changed.class).hasMessageContaining("open it again");
+  }
+
+  @Test
+  void ofManyWhoSaveAtOnceOneWins() throws Exception {
+    store.save(SURVEY, abc(), 0);
+    ExecutorService pool = Executors.newFixedThreadPool(8);
+    try (Store other = again()) {
+      for (int revision = 1; revision <= 5; revision++) {
+        List<Callable<Boolean>> calls = new ArrayList<>();
+        for (int i = 0; i < 8; i++) {
+          byte[] mine = {(byte) revision, (byte) i};
+          Store through = i % 2 == 0 ? store : other;
+          long expected = revision;
+          calls.add(() -> wins(through, mine, expected));
+        }
+        int won = 0;
+        for (Future<Boolean> each : pool.invokeAll(calls)) {
+          won += each.get() ? 1 : 0;
+        }
+        assertThat(won).isEqualTo(1);
+        assertThat(store.document("ridge", SURVEY.path()).orElseThrow().revision())
+            .isEqualTo(revision + 1);
+      }
+    } finally {
+      pool.shutdown();
+    }
+  }
+
+  private static boolean wins(Store through, byte[] content, long revision) {
+    try {
+      through.save(SURVEY, content, revision);
+      return true;
+    } catch (Changed e) {
+      return false;
+    }
+  }
+
+  @Test
+  void aContentStaysAsLongAsAFileOrAResultNeedsIt() throws Exception {
+    Label copy = new Label("ridge", "copy.csv", Kind.SURVEY, null);
+    store.save(SURVEY, abc(), 0);
+    store.save(copy, abc(), 0);
+    store.save(SURVEY, new byte[] {1}, 1);
+    assertThat(store.content(ABC)).isPresent();
+    store.keep(result(ABC), abc());
+    store.save(copy, new byte[] {2}, 1);
+    assertThat(store.content(ABC)).isPresent();
+
+    String one = store.document("ridge", SURVEY.path()).orElseThrow().sha256();
+    store.save(SURVEY, new byte[] {3}, 2);
+    assertThat(store.content(one)).isEmpty();
+  }
+
+  @Test
+  void theSameResultIsKeptOnce() throws Exception {
+    store.save(SURVEY, abc(), 0);
+    KeptResult first = store.keep(result(ABC), new byte[] {1});
+    assertThat(store.keep(result(ABC), new byte[] {1})).isEqualTo(first);
+    KeptResult second = store.keep(result(ABC), new byte[] {2});
+    assertThat(store.results("ridge")).containsExactlyInAnyOrder(first, second);
+  }
+
+  @Test
+  void aResultIsNotKeptWithoutWhatItWasComputedFrom() {
+    assertThatThrownBy(() -> store.keep(result(ABC), new byte[] {1}))
+        .isInstanceOf(BadInput.class)
+        .hasMessageContaining("bare.csv");
+    assertThat(store.results("ridge")).isEmpty();
+  }
+
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "",
+        "/etc/passwd",
+        "../x",
+        "a/../b",
+        "a//b",
+        "a/",
+        "./a",
+        "a\\b",
+        "a\nb",
+        "a\0b",
+        "fieldwright/x"
+      })
+  void aPathLeadsNowhereElse(String path) {
+    Label label = new Label("ridge", path, Kind.OTHER, null);
+    assertThatThrownBy(() -> store.save(label, abc(), 0)).isInstanceOf(BadInput.class);
+    assertThat(store.content(ABC)).as("rolled back").isEmpty();
+  }
+
+  @Test
+  void whatIsReferredToMustBeThere() {
+    Stream<ThrowingCallable> calls =
+        Stream.of(
+            () -> store.save(new Visit("other", "v", LocalDate.EPOCH, "", 0)),
+            () -> store.save(new Label("other", "a.csv", Kind.SURVEY, null), abc(), 0),
+            () -> store.save(new Label("ridge", "a.csv", Kind.SURVEY, "v"), abc(), 0),
+            () -> store.save(round(0)),
+            () -> store.save(new ColumnMapping("other", "h", "{}", 0)));
+    calls.forEach(call -> assertThatThrownBy(call).isInstanceOf(BadInput.class));
+    assertThat(store.visits("other")).isEmpty();
+    assertThat(store.magnet("other")).isEmpty();
+  }
+
+  @Test
+  void wordsThatNoEngineOrFileSystemShouldSeeAreRefused() {
+    Stream<ThrowingCallable> calls =
+        Stream.of(
+            () -> store.save(new Magnet("a b", "", 0)),
+            () -> store.save(new Magnet("a".repeat(65), "", 0)),
+            () -> store.save(new Magnet("m", "a\0b", 0)),
+            () -> store.save(new Visit("ridge", "..", LocalDate.EPOCH, "", 0)),
+            () -> store.save(new ColumnMapping("ridge", "h", "[1]", 0)),
+            () -> store.save(new ColumnMapping("ridge", "h", "{\"a\":1} {", 0)));
+    calls.forEach(call -> assertThatThrownBy(call).isInstanceOf(BadInput.class));
+    assertThat(store.magnets()).hasSize(1);
+  }
+}
