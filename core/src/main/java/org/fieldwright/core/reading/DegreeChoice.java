@@ -1,11 +1,14 @@
 package org.fieldwright.core.reading;
 
 import java.util.HashSet;
+import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.function.IntFunction;
+import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.AngularSupport;
 import org.fieldwright.core.harmonic.WorkingFit;
+import org.jspecify.annotations.Nullable;
 
 /**
  * The degree of the field model: the largest supported one whose added terms lower the
@@ -20,15 +23,19 @@ record DegreeChoice(int degree, String reason) {
 
   /** What a sampling supports: every order of every degree, one phase at half the angles aside. */
   static int supported(Places places, int rows) {
+    return supported(
+        rows, places.angles(), places.places().stream().map(Places.Place::position).toList());
+  }
+
+  /** The same for places that need not have been read yet. */
+  static int supported(int rows, @Nullable AngularSupport angles, List<Vec3> positions) {
     int byCount = (int) Math.floor(Math.sqrt(MOST_UNKNOWNS * rows)) - 1;
     int supported = Math.min(MOST_AUTOMATIC, byCount);
-    AngularSupport angles = places.angles();
     if (angles != null) {
       Set<Long> heights = new HashSet<>();
-      for (Places.Place p : places.places()) {
+      for (Vec3 p : positions) {
         heights.add(
-            Math.round(p.position().z() * 1e5) * 1_000_000L
-                + Math.round(Math.hypot(p.position().x(), p.position().y()) * 1e5));
+            Math.round(p.z() * 1e5) * 1_000_000L + Math.round(Math.hypot(p.x(), p.y()) * 1e5));
       }
       int byAngles = angles.equal() ? angles.highestWholeDegree() : (angles.count() - 1) / 2;
       supported = Math.min(supported, Math.min(heights.size() - 1, byAngles));

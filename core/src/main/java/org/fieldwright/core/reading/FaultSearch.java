@@ -31,19 +31,19 @@ import org.jspecify.annotations.Nullable;
  */
 final class FaultSearch {
   /** Expected number of good readings set aside per survey. */
-  private static final double FALSE_ALARMS = 0.03;
+  static final double FALSE_ALARMS = 0.03;
 
   /** A shared fault must stand out by this many standard deviations, Bonferroni for ~100 groups. */
-  private static final double GROUP_SCORE = 4.5;
+  static final double GROUP_SCORE = 4.5;
 
   /** ... and exceed what is stated for it by this factor. */
-  private static final double BEYOND_STATED = 4;
+  static final double BEYOND_STATED = 4;
 
   /** Least share of a group's column that must be left beside the field to judge it. */
-  private static final double TESTABLE = 0.02;
+  static final double TESTABLE = 0.02;
 
   /** A shared fault must show without this many of its readings. */
-  private static final int LOUDEST = 3;
+  static final int LOUDEST = 3;
 
   /** More faults than this share of readings, probes or angles means the model is wrong instead. */
   private static final double MOST_FAULTS = 0.25;
@@ -322,28 +322,37 @@ final class FaultSearch {
 
   /** Whether the fault shows without the few readings that speak loudest for it. */
   private boolean isShared(Group g) {
-    int size = fit.rows();
     List<double[]> contributions = new ArrayList<>();
-    double along = 0;
-    double square = 0;
-    for (int i = 0; i < size; i++) {
+    for (int i = 0; i < fit.rows(); i++) {
       if (g.pattern[i] != 0 && !fit.isSetAside(i)) {
-        double[] c = {g.pattern[i] * fit.residual(i), g.pattern[i] * g.pattern[i]};
-        contributions.add(c);
-        along += c[0];
-        square += c[1];
+        contributions.add(new double[] {g.pattern[i], fit.residual(i)});
       }
     }
+    return isShared(contributions);
+  }
+
+  /**
+   * Whether a pattern shows in the residuals without the few readings that speak loudest for it.
+   *
+   * @param contributions of each reading: [pattern, residual]
+   */
+  static boolean isShared(List<double[]> contributions) {
     if (contributions.size() < 6) {
       return false;
     }
+    double along = 0;
+    double square = 0;
+    for (double[] c : contributions) {
+      along += c[0] * c[1];
+      square += c[0] * c[0];
+    }
     double sign = Math.signum(along);
-    contributions.sort((a, b) -> Double.compare(sign * b[0], sign * a[0]));
+    contributions.sort((a, b) -> Double.compare(sign * b[0] * b[1], sign * a[0] * a[1]));
     double restAlong = along;
     double restSquare = square;
     for (double[] loud : contributions.subList(0, LOUDEST)) {
-      restAlong -= loud[0];
-      restSquare -= loud[1];
+      restAlong -= loud[0] * loud[1];
+      restSquare -= loud[0] * loud[0];
     }
     return sign * restAlong / restSquare > 0.5 * sign * along / square;
   }

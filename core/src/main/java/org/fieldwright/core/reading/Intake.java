@@ -17,7 +17,7 @@ import org.jspecify.annotations.Nullable;
  * alone, before any fit.
  */
 final class Intake {
-  private static final double NANOSECONDS_PER_HOUR = 3.6e12;
+  static final double NANOSECONDS_PER_HOUR = 3.6e12;
 
   private final Places places;
   private final List<List<Visit>> visits; // of each place, in order
@@ -78,7 +78,7 @@ final class Intake {
     return new Intake(places, visits, aside, reference, timed);
   }
 
-  private static @Nullable Why whyNot(Reading r, ProbeArray array, Set<Integer> excluded) {
+  static @Nullable Why whyNot(Reading r, ProbeArray array, Set<Integer> excluded) {
     if (r.field() == null || (r.locked() != null && r.locked() == 0)) {
       return Why.NO_LOCK;
     }
@@ -91,14 +91,14 @@ final class Intake {
     return outside ? Why.OUT_OF_RANGE : null;
   }
 
-  private static double fieldOf(Reading r) {
+  static double fieldOf(Reading r) {
     if (r.field() == null) {
       throw new IllegalStateException("row " + r.row() + " holds no value");
     }
     return r.field();
   }
 
-  private static double offset(Reading r, ProbeArray array) {
+  static double offset(Reading r, ProbeArray array) {
     Probe probe = r.probe() == null ? null : array.probe(r.probe());
     return probe == null ? 0 : probe.offsetPpm();
   }

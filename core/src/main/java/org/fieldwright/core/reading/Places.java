@@ -86,7 +86,7 @@ final class Places {
     for (Reading r : ordered) {
       int probe = probeIndex.getOrDefault(probeOf(r), -1);
       int angle = angles.indexOf(angleOf(r));
-      boolean onAxis = Math.sin(r.position().polar()) < Math.sin(ON_AXIS_RAD);
+      boolean onAxis = isOnAxis(r.position());
       found
           .computeIfAbsent(
               List.of(probe, onAxis ? -1 : angle),
@@ -95,6 +95,11 @@ final class Places {
           .add(r);
     }
     return new Places(List.copyOf(found.values()), angles, List.copyOf(probeIndex.keySet()));
+  }
+
+  /** Whether turning the array leaves a probe here where it is. */
+  static boolean isOnAxis(Vec3 position) {
+    return Math.sin(position.polar()) < Math.sin(ON_AXIS_RAD);
   }
 
   private static Places free(List<Reading> ordered) {
@@ -134,14 +139,14 @@ final class Places {
         Math.round(p.z() / SAME_POINT) + k);
   }
 
-  private static double angleOf(Reading r) {
+  static double angleOf(Reading r) {
     if (r.angleDeg() == null) {
       throw new IllegalStateException("row " + r.row() + " of a turning survey has no angle");
     }
     return r.angleDeg();
   }
 
-  private static int probeOf(Reading r) {
+  static int probeOf(Reading r) {
     if (r.probe() == null) {
       throw new IllegalStateException("row " + r.row() + " of a turning survey has no probe");
     }

@@ -28,6 +28,9 @@ public final class Vetting {
   /** A place whose only readings did not lock keeps its row if few do; then turns stay complete. */
   private static final double MOST_EMPTY = 0.05;
 
+  /** A second reading further from the first than this many standard deviations is bad itself. */
+  static final double FAR_OFF = 6;
+
   private final Survey survey;
   private final ProbeArray array;
   private final VettingOptions options;
@@ -367,7 +370,7 @@ public final class Vetting {
       double ofMain = residual(row, main.corrected(slope, referenceClock));
       double apart = Math.abs(residual - ofMain) / toCentre / Math.sqrt(2);
       double spread = drift == null ? 0 : drift.spread() / Math.sqrt(2);
-      return apart > 6 * Math.max(faults.scatter(), spread);
+      return apart > FAR_OFF * Math.max(faults.scatter(), spread);
     }
 
     /** Readings out of range or excluded still say how far they are from the fit. */
