@@ -8,6 +8,7 @@ import com.fasterxml.jackson.databind.cfg.JsonNodeFeature;
 import com.fasterxml.jackson.databind.json.JsonMapper;
 import java.nio.charset.StandardCharsets;
 import java.util.regex.Pattern;
+import org.fieldwright.adapters.text.Found;
 import org.fieldwright.core.BadInput;
 
 /** What names, texts and contents may be, so that both engines and any file system take them. */
@@ -35,21 +36,19 @@ final class Allowed {
 
   static void id(String what, String id) {
     if (!ID.matcher(id).matches()) {
-      throw new BadInput(
-          "%s: found '%s'; right are letters, digits, - and _, 64 at most".formatted(what, id));
+      throw Found.instead("store", what, id, "up to 64 letters, digits, - and _");
     }
   }
 
   static void text(String what, String text) {
     if (text.indexOf('\0') >= 0) {
-      throw new BadInput(what + ": found a character 0; a text has none");
+      throw Found.instead("store", what, text, "a text without the character 0");
     }
   }
 
   static void path(String path) {
     if (path.length() > LONGEST_PATH) {
-      throw new BadInput(
-          "path: found %d characters; right are %d at most".formatted(path.length(), LONGEST_PATH));
+      throw Found.instead("store", "path", path, LONGEST_PATH + " characters at most");
     }
     String[] parts = path.split("/", -1);
     for (String part : parts) {
@@ -59,15 +58,13 @@ final class Allowed {
           || part.indexOf('\\') >= 0
           || part.chars().anyMatch(Character::isISOControl)
           || part.getBytes(StandardCharsets.UTF_8).length > LONGEST_PART) {
-        throw new BadInput(
-            "path: found '%s'; right is a file's name, or folders and a name separated by /"
-                .formatted(path));
+        throw Found.instead(
+            "store", "path", path, "a file's name, or folders and a name separated by /");
       }
     }
     if (parts[0].equals(OWN_FOLDER)) {
-      throw new BadInput(
-          "path: found '%s'; the folder %s holds what the store adds, choose another"
-              .formatted(path, OWN_FOLDER));
+      throw Found.instead(
+          "store", "path", path, "another folder: " + OWN_FOLDER + " holds what the store adds");
     }
   }
 
@@ -79,15 +76,20 @@ final class Allowed {
 
   /** The same JSON object in one spelling, without blanks. */
   static String object(String what, String json) {
+    return tree(what, json).toString();
+  }
+
+  static JsonNode tree(String what, String json) {
     try {
       JsonNode node = JSON.readTree(json);
       if (node.isObject()) {
-        return node.toString();
+        return node;
       }
-      throw new BadInput("%s: found %s; right is a JSON object".formatted(what, json));
+      throw Found.instead("store", what, json, "a JSON object");
     } catch (JsonProcessingException e) {
       throw new BadInput(
-          "%s: found no JSON (%s); right is a JSON object".formatted(what, e.getOriginalMessage()),
+          "store: %s: found no JSON (%s), expected a JSON object"
+              .formatted(what, e.getOriginalMessage()),
           e);
     }
   }

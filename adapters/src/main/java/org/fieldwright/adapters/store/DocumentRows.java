@@ -7,7 +7,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import org.fieldwright.adapters.Sha256;
-import org.fieldwright.core.BadInput;
+import org.fieldwright.adapters.text.Found;
 import org.jspecify.annotations.Nullable;
 
 /** The tables of files and their contents. */
@@ -58,7 +58,7 @@ final class DocumentRows {
   static void require(Connection connection, String magnet, @Nullable String path)
       throws SQLException {
     if (path != null && document(connection, magnet, path).isEmpty()) {
-      throw new BadInput("file: found '%s'; %s has none of that name".formatted(path, magnet));
+      throw Found.instead("store", "file", path, "one that " + magnet + " has");
     }
   }
 
@@ -114,8 +114,8 @@ final class DocumentRows {
     VisitRows.requireVisit(connection, label.magnet(), label.visit());
   }
 
-  /** A content that no file has any more and no result was computed from. */
-  private static void forgetUnlessNeeded(Connection connection, String sha256) throws SQLException {
+  /** Drops a content that no file has any more and no result rests on. */
+  static void forgetUnlessNeeded(Connection connection, String sha256) throws SQLException {
     Sql.update(
         connection,
         "delete from content where sha256 = ?"

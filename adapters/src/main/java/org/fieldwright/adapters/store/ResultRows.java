@@ -14,7 +14,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.fieldwright.adapters.Sha256;
-import org.fieldwright.core.BadInput;
+import org.fieldwright.adapters.text.Found;
 import org.jspecify.annotations.Nullable;
 
 /** The tables of results and the contents they were computed from. */
@@ -116,9 +116,8 @@ final class ResultRows {
     for (Result.Input input : given.inputs()) {
       Allowed.text("input", input.path());
       if (DocumentRows.content(connection, input.sha256()).isEmpty()) {
-        throw new BadInput(
-            "input %s: found SHA-256 %s; the store has no such content, save the file first"
-                .formatted(input.path(), input.sha256()));
+        throw Found.instead(
+            "store", "input " + input.path(), input.sha256(), "a content that was saved before");
       }
     }
     return new Result(

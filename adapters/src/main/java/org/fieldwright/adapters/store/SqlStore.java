@@ -2,7 +2,9 @@ package org.fieldwright.adapters.store;
 
 import java.time.Clock;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.function.BiFunction;
 
 /** The store on a database; one transaction a call. */
 final class SqlStore implements Store {
@@ -98,6 +100,17 @@ final class SqlStore implements Store {
   @Override
   public ColumnMapping save(ColumnMapping mapping) throws Changed {
     return database.<ColumnMapping, Changed>write(c -> VisitRows.save(c, mapping));
+  }
+
+  @Override
+  public Map<String, byte[]> export(String magnet) {
+    return database.read(c -> Portable.files(c, magnet));
+  }
+
+  @Override
+  public Magnet add(String id, Map<String, byte[]> files, BiFunction<String, byte[], Kind> kind)
+      throws Changed {
+    return database.<Magnet, Changed>write(c -> Portable.add(c, id, files, kind, clock.instant()));
   }
 
   @Override

@@ -1,7 +1,9 @@
 package org.fieldwright.adapters.store;
 
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.function.BiFunction;
 import org.fieldwright.core.BadInput;
 
 /**
@@ -68,6 +70,23 @@ public interface Store extends AutoCloseable {
   List<ColumnMapping> columnMappings(String magnet);
 
   ColumnMapping save(ColumnMapping mapping) throws Changed;
+
+  /**
+   * A magnet as the plain files of a folder, by path; empty where there is no such magnet. Files
+   * are as they were given, byte for byte; what the store adds lies in {@code fieldwright/}.
+   */
+  Map<String, byte[]> export(String magnet);
+
+  /**
+   * Adds a magnet from the files of a folder, all or nothing. What {@link #export} wrote comes back
+   * complete, under the new id; a file changed or added by hand since then is taken as it is.
+   *
+   * @param id of a magnet that is not there yet, otherwise {@link Changed}
+   * @param kind says what a file is that the folder's notebook does not tell of, by path and
+   *     content
+   */
+  Magnet add(String id, Map<String, byte[]> files, BiFunction<String, byte[], Kind> kind)
+      throws Changed;
 
   @Override
   void close();

@@ -6,7 +6,7 @@ import java.time.LocalDate;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
-import org.fieldwright.core.BadInput;
+import org.fieldwright.adapters.text.Found;
 import org.jspecify.annotations.Nullable;
 
 /** The tables of magnets, visits, rounds and column mappings. */
@@ -65,7 +65,7 @@ final class VisitRows {
 
   static void requireMagnet(Connection connection, String id) throws SQLException {
     if (magnet(connection, id).isEmpty()) {
-      throw new BadInput("magnet: found '%s'; there is none of that name".formatted(id));
+      throw Found.instead("store", "magnet", id, "one that is there");
     }
   }
 
@@ -110,7 +110,7 @@ final class VisitRows {
       throws SQLException {
     requireMagnet(connection, magnet);
     if (id != null && visits(connection, magnet).stream().noneMatch(v -> v.id().equals(id))) {
-      throw new BadInput("visit: found '%s'; %s has none of that name".formatted(id, magnet));
+      throw Found.instead("store", "visit", id, "one that " + magnet + " has");
     }
   }
 
@@ -138,7 +138,7 @@ final class VisitRows {
 
   static Round save(Connection connection, Round round) throws SQLException, Changed {
     if (round.number() < 1) {
-      throw new BadInput("round: found number %d; they count from 1".formatted(round.number()));
+      throw Found.instead("store", "round", String.valueOf(round.number()), "1 or more");
     }
     Allowed.text("note", round.note());
     requireVisit(connection, round.magnet(), round.visit());

@@ -16,24 +16,31 @@ import org.junit.jupiter.api.io.TempDir;
 class EmbeddedStoreTest extends StoreContract {
   @TempDir Path folder;
 
+  private int stores;
+
   @Override
   Store fresh() throws IOException {
+    stores++;
     return again();
   }
 
   @Override
   Store again() throws IOException {
-    return Stores.embedded(folder.resolve("data"), CLOCK);
+    return Stores.embedded(data(), CLOCK);
+  }
+
+  private Path data() {
+    return folder.resolve("data" + stores);
   }
 
   /** Bytes 18 and 19 are 2 in a file with a write-ahead log: SQLite database file format, 1.3.3. */
   @Test
   void theFileHasAWriteAheadLogAndIsOneFileAtRest() throws IOException {
     store.close();
-    byte[] header = Files.readAllBytes(folder.resolve("data/fieldwright.db"));
+    byte[] header = Files.readAllBytes(data().resolve(Stores.FILE));
     assertThat(Arrays.copyOfRange(header, 18, 20)).containsExactly(2, 2);
-    assertThat(folder.resolve("data")).isDirectoryContaining("glob:**fieldwright.db");
-    try (var files = Files.list(folder.resolve("data"))) {
+    assertThat(data()).isDirectoryContaining("glob:**fieldwright.db");
+    try (var files = Files.list(data())) {
       assertThat(files).hasSize(1);
     }
   }
@@ -41,7 +48,7 @@ class EmbeddedStoreTest extends StoreContract {
   @Test
   void aStoreOfALaterProgramIsLeftAlone() throws Exception {
     store.close();
-    Path file = folder.resolve("data/fieldwright.db");
+    Path file = data().resolve(Stores.FILE);
     try (Connection c = DriverManager.getConnection("jdbc:sqlite:" + file)) {
       c.createStatement()
           .executeUpdate(

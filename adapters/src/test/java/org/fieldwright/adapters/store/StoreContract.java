@@ -11,7 +11,9 @@ import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.SplittableRandom;
+import java.util.TreeMap;
 import java.util.concurrent.Callable;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
@@ -261,5 +263,125 @@ abstract class StoreContract {
             () -> store.save(new ColumnMapping("ridge", "h", "{\"a\":1} {", 0)));
     calls.forEach(call -> assertThatThrownBy(call).isInstanceOf(BadInput.class));
     assertThat(store.magnets()).hasSize(1);
+  }
+
+  /** A folder as a person keeps it, with names and bytes that a careless program would mend. */
+  static Map<String, byte[]> folder() {
+    return new TreeMap<>(
+        Map.of(
+            "kestrel ridge.yaml",
+            "magnet: {field_T: 0.55}\r\n".getBytes(UTF_8),
+            "2026/märz/bare (1).csv",
+            abc(),
+            ".hidden",
+            new byte[0],
+            "photo.jpg",
+            new byte[] {(byte) 0xff, (byte) 0xd8, 0, 10, 13}));
+  }
+
+  static Kind kind(String path, byte[] content) {
+    return path.endsWith(".csv") && content.length > 0 ? Kind.SURVEY : Kind.OTHER;
+  }
+
+  @Test
+  void aFolderComesOutByteForByteAsItWentIn() throws Exception {
+    Magnet magnet = store.add("copy", folder(), StoreContract::kind);
+    assertThat(magnet).isEqualTo(new Magnet("copy", "copy", 1));
+    assertThat(store.documents("copy"))
+        .extracting(d -> d.label().kind())
+        .containsExactly(Kind.OTHER, Kind.SURVEY, Kind.OTHER, Kind.OTHER);
+    Map<String, byte[]> out = store.export("copy");
+    assertThat(out.remove("fieldwright/notebook.json")).isNotNull();
+    assertSame(out, folder());
+  }
+
+  private static void assertSame(Map<String, byte[]> found, Map<String, byte[]> expected) {
+    assertThat(found.keySet()).isEqualTo(expected.keySet());
+    expected.forEach((path, bytes) -> assertThat(found.get(path)).as(path).isEqualTo(bytes));
+  }
+
+  private Map<String, byte[]> wholeMagnet() throws Changed {
+    store.save(SURVEY, abc(), 0);
+    store.save(round(0));
+    store.keep(result(ABC), "{\"limits\":[]}".getBytes(UTF_8));
+    store.save(SURVEY, new byte[] {7}, 1); // the result rests on a content without a name now
+    store.save(new ColumnMapping("ridge", "Winkel;Sonde;µT", "{\"a\": 1.50}", 0));
+    return store.export("ridge");
+  }
+
+  @Test
+  void nothingIsOnlyInTheDatabase() throws Exception {
+    Map<String, byte[]> out = wholeMagnet();
+    try (Store other = fresh()) {
+      other.add("ridge", out, StoreContract::kind);
+      assertSame(other.export("ridge"), out);
+      assertThat(other.visits("ridge")).isEqualTo(store.visits("ridge"));
+      assertThat(other.rounds("ridge")).isEqualTo(store.rounds("ridge"));
+      assertThat(other.results("ridge")).isEqualTo(store.results("ridge"));
+      assertThat(other.columnMappings("ridge")).isEqualTo(store.columnMappings("ridge"));
+      assertThat(other.content(ABC)).isPresent();
+    }
+  }
+
+  @Test
+  void aFileEditedByHandIsTakenAndItsResultsStayReproducible() throws Exception {
+    Map<String, byte[]> out = wholeMagnet();
+    out.put(SURVEY.path(), new byte[] {8});
+    out.put("added.csv", new byte[] {9});
+    store.add("edited", out, StoreContract::kind);
+    Map<String, byte[]> again = store.export("edited");
+    assertThat(again.get(SURVEY.path())).containsExactly(8);
+    assertThat(store.document("edited", "added.csv").orElseThrow().label().kind())
+        .isEqualTo(Kind.SURVEY);
+    assertThat(again.get("fieldwright/contents/" + ABC)).isEqualTo(abc());
+  }
+
+  @Test
+  void aFolderThatDoesNotHoldTogetherIsRefusedWhole() throws Exception {
+    Map<String, byte[]> out = wholeMagnet();
+    store.close();
+    store = fresh(); // one that has none of the contents
+    String content = "fieldwright/contents/" + ABC;
+    String notebook = new String(out.get("fieldwright/notebook.json"), UTF_8);
+    assertRefused(without(out, SURVEY.path()), SURVEY.path());
+    assertRefused(with(out, content, "abd"), content);
+    assertRefused(without(out, content), "bare.csv");
+    assertRefused(with(out, "fieldwright/x", ""), "fieldwright/x");
+    for (String[] edit :
+        new String[][] {
+          {"\"fieldwright\" : 1", "\"fieldwright\" : 2", "version 1"},
+          {"2026-03-02\"", "2026-13-02\"", "visits.day"},
+          {"SURVEY", "SURVEYS", "files.kind"},
+          {"\"assess\"", "\"shim\"", "was changed"},
+          {"\"saved\" : \"2026", "\"saved\" : \"26", "files.saved"},
+          {"{", "{{", "notebook.json:1"},
+        }) {
+      assertThat(notebook).contains(edit[0]);
+      assertRefused(
+          with(out, "fieldwright/notebook.json", notebook.replace(edit[0], edit[1])), edit[2]);
+    }
+    assertThat(store.magnets()).isEmpty();
+    assertThat(store.content(ABC)).isEmpty();
+    store.add("ridge", out, StoreContract::kind);
+    assertThatThrownBy(() -> store.add("ridge", out, StoreContract::kind))
+        .isInstanceOf(Changed.class);
+  }
+
+  private void assertRefused(Map<String, byte[]> files, String message) {
+    assertThatThrownBy(() -> store.add("broken", files, StoreContract::kind))
+        .isInstanceOf(BadInput.class)
+        .hasMessageContaining(message);
+  }
+
+  private static Map<String, byte[]> with(Map<String, byte[]> files, String path, String content) {
+    Map<String, byte[]> changed = new TreeMap<>(files);
+    changed.put(path, content.getBytes(UTF_8));
+    return changed;
+  }
+
+  private static Map<String, byte[]> without(Map<String, byte[]> files, String path) {
+    Map<String, byte[]> changed = new TreeMap<>(files);
+    changed.remove(path);
+    return changed;
   }
 }
