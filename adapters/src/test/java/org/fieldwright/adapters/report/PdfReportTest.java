@@ -199,6 +199,7 @@ class PdfReportTest {
             List.of(),
             List.of(),
             List.of(),
+            List.of(),
             null,
             List.of(name));
     FieldModel model =

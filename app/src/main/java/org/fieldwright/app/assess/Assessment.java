@@ -6,6 +6,7 @@ import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.MagneticCentre;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.reading.Finding;
 import org.fieldwright.core.reading.FittedSurvey;
 import org.fieldwright.core.reading.VettedSurvey;
 import org.jspecify.annotations.Nullable;
@@ -44,6 +45,11 @@ public record Assessment(
 
   public VettedSurvey vetted() {
     return fitted.vetted();
+  }
+
+  /** Mistakes found beyond single readings, probes and angles. */
+  public List<Finding> findings() {
+    return vetted().findings();
   }
 
   public FieldModel model() {

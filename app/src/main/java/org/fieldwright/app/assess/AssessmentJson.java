@@ -11,6 +11,7 @@ import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Normalisation;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.LimitResult;
+import org.fieldwright.core.reading.Finding;
 import org.fieldwright.core.reading.VettedSurvey;
 import org.fieldwright.core.uncertainty.UncertaintyBudget;
 import org.jspecify.annotations.Nullable;
@@ -75,6 +76,8 @@ public final class AssessmentJson {
           .put("error_deg", s.errorDeg())
           .put("uncertainty_deg", s.uncertaintyDeg());
     }
+    ArrayNode findings = node.putArray("findings");
+    a.findings().forEach(f -> findings.add(finding(f)));
     VettedSurvey.Drift drift = v.drift();
     node.put("drift_ppm_per_hour", drift == null ? null : drift.ppmPerHour());
     node.put(
@@ -82,6 +85,17 @@ public final class AssessmentJson {
     ArrayNode warnings = node.putArray("warnings");
     a.warnings().forEach(warnings::add);
     return node;
+  }
+
+  private static ObjectNode finding(Finding f) {
+    return JSON.objectNode()
+        .put("what", f.what().id())
+        .put("words", f.words())
+        .put("evidence", f.evidence())
+        .put("estimate", f.estimate())
+        .put("uncertainty", f.uncertainty())
+        .put("unit", f.unit())
+        .put("suggestion", f.suggestion());
   }
 
   private static ObjectNode centre(Assessment a) {

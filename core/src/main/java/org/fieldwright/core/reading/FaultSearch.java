@@ -209,17 +209,10 @@ final class FaultSearch {
   }
 
   private boolean moveBlame() {
-    List<WorkingFit.Extra> shared = new ArrayList<>();
-    Set<Integer> blamed = new TreeSet<>();
-    for (WorkingFit.Extra extra : fit.extras()) {
-      if (extra instanceof WorkingFit.Extra.SetAside aside) {
-        if (!asideFirst.contains(aside.row())) {
-          blamed.add(aside.row());
-        }
-      } else {
-        shared.add(extra);
-      }
-    }
+    List<WorkingFit.Extra> shared =
+        new ArrayList<>(
+            fit.extras().stream().filter(e -> e instanceof WorkingFit.Extra.Nuisance).toList());
+    Set<Integer> blamed = blamed();
     Set<Integer> untouchable = new HashSet<>(keep);
     untouchable.addAll(asideFirst);
     Set<Integer> better =
@@ -239,6 +232,52 @@ final class FaultSearch {
   /** The faults found, taken up in a fit of another degree. */
   WorkingFit fitAt(int otherDegree) {
     return start(fit.extras(), otherDegree);
+  }
+
+  /** The fit of a degree without these rows, and without any fault taken up. */
+  WorkingFit startWithout(Set<Integer> rows, int atDegree) {
+    return start(
+        rows.stream().map(row -> (WorkingFit.Extra) new WorkingFit.Extra.SetAside(row)).toList(),
+        atDegree);
+  }
+
+  /** Rows that a first look would set aside, an eighth of all at most. */
+  Set<Integer> loudest() {
+    int most = values.length / 8;
+    for (int taken = 0; taken < most && fit.degreesOfFreedom() > 2; taken++) {
+      if (!takeStrongest(robustScatter())) {
+        break;
+      }
+    }
+    Set<Integer> rows = blamed();
+    fit = start(List.of());
+    return rows;
+  }
+
+  /** Rows set aside as bad readings. */
+  private Set<Integer> blamed() {
+    Set<Integer> rows = new TreeSet<>();
+    for (WorkingFit.Extra extra : fit.extras()) {
+      if (extra instanceof WorkingFit.Extra.SetAside aside && !asideFirst.contains(aside.row())) {
+        rows.add(aside.row());
+      }
+    }
+    return rows;
+  }
+
+  /** Whether a fit leaves no more than three times what the readings are stated to scatter. */
+  boolean isQuiet(WorkingFit other) {
+    double scatter =
+        Math.sqrt(other.residualSumOfSquares() / Math.max(1, other.degreesOfFreedom()));
+    return scatter < 3 * tolerances.readingPpm();
+  }
+
+  Sampling sampling() {
+    return design.sampling();
+  }
+
+  int degree() {
+    return degree;
   }
 
   private WorkingFit start(List<WorkingFit.Extra> kept) {

@@ -42,6 +42,15 @@ public record ProbeArray(
     return null;
   }
 
+  /** The probe of this id, which exists. */
+  Probe requireProbe(int id) {
+    Probe found = probe(id);
+    if (found == null) {
+      throw new IllegalStateException("no probe " + id + " in the array " + name);
+    }
+    return found;
+  }
+
   /** An interval of frequency, MHz. */
   public record Range(double low, double high) {}
 

@@ -28,4 +28,14 @@ public record Reading(
     @Nullable Integer averages,
     @Nullable Integer locked,
     @Nullable Instant time,
-    @Nullable Integer turn) {}
+    @Nullable Integer turn) {
+
+  /** The same value if another probe of the array took it. */
+  Reading by(Probe other) {
+    if (angleDeg == null) {
+      throw new IllegalStateException("row " + row + " has no angle");
+    }
+    Vec3 there = Vec3.spherical(other.radius(), other.polar(), Math.toRadians(angleDeg));
+    return new Reading(row, other.id(), angleDeg, there, field, sd, averages, locked, time, turn);
+  }
+}

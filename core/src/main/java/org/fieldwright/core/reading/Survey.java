@@ -27,6 +27,19 @@ public record Survey(
     notes = List.copyOf(notes);
   }
 
+  /** The same survey of a turning array if two probes' readings were each other's. */
+  Survey exchanged(Probe a, Probe b) {
+    List<Reading> changed =
+        readings.stream()
+            .map(
+                r ->
+                    r.probe() == null
+                        ? r
+                        : r.probe() == a.id() ? r.by(b) : r.probe() == b.id() ? r.by(a) : r)
+            .toList();
+    return new Survey(file, kind, changed, frequency, remarks, notes);
+  }
+
   /** How the places were given. */
   public enum Kind {
     TURNING_ARRAY,

@@ -6,12 +6,13 @@ import org.jspecify.annotations.Nullable;
 /**
  * A survey after judgement: every reading is used, set aside with its reason, or a revisit.
  *
- * @param survey as it was read
+ * @param survey as it was read; readings of probes found exchanged with the probe that took them
  * @param used what the field model rests on
  * @param setAside what it does not rest on, and why
  * @param revisits readings of a place already read; they feed the drift
  * @param suspectProbes probes that read off as a whole
  * @param suspectAngles settings of the array that were not where the sheet says
+ * @param findings other mistakes found
  * @param drift null if no place was read twice
  * @param warnings what a person must know before believing the rest
  */
@@ -22,6 +23,7 @@ public record VettedSurvey(
     List<Reading> revisits,
     List<SuspectProbe> suspectProbes,
     List<SuspectAngle> suspectAngles,
+    List<Finding> findings,
     @Nullable Drift drift,
     List<String> warnings) {
 
@@ -31,6 +33,7 @@ public record VettedSurvey(
     revisits = List.copyOf(revisits);
     suspectProbes = List.copyOf(suspectProbes);
     suspectAngles = List.copyOf(suspectAngles);
+    findings = List.copyOf(findings);
     warnings = List.copyOf(warnings);
   }
 

@@ -31,6 +31,9 @@ public final class Vetting {
   /** A second reading further from the first than this many standard deviations is bad itself. */
   static final double FAR_OFF = 6;
 
+  /** More pairs of probes than this are not exchanged by mistake. */
+  private static final int MOST_EXCHANGES = 2;
+
   private final Survey survey;
   private final ProbeArray array;
   private final VettingOptions options;
@@ -38,7 +41,7 @@ public final class Vetting {
   private final @Nullable DriftFit drift;
   private final double referenceRadius;
 
-  private List<Row> rows = List.of();
+  private List<Row> rows;
   private Set<Integer> empty = Set.of();
   private double referenceClock;
 
@@ -56,6 +59,8 @@ public final class Vetting {
       largest = Math.max(largest, p.position().norm());
     }
     referenceRadius = array.radius() != null ? array.radius() : largest;
+    requireSpread();
+    rows = rows(Set.of());
   }
 
   /**
@@ -64,12 +69,51 @@ public final class Vetting {
    * @throws BadInput if too few readings are usable for the degree
    */
   public static FittedSurvey vet(Survey survey, ProbeArray array, VettingOptions options) {
-    return new Vetting(survey, array, options).run();
+    Vetting vetting = new Vetting(survey, array, options);
+    List<Finding> findings = new ArrayList<>();
+    Settled settled = null;
+    for (int pair = 0; pair < MOST_EXCHANGES; pair++) {
+      Exchanged better = vetting.exchanged();
+      if (better == null) {
+        break;
+      }
+      findings.add(better.finding());
+      vetting = better.vetting();
+      settled = better.settled();
+    }
+    settled = settled == null ? vetting.settle() : settled;
+    return vetting.new Verdicts(settled.outcome(), settled.bad(), findings).assemble();
   }
 
-  private FittedSurvey run() {
-    rows = rows(Set.of());
-    requireSpread();
+  /** The fit with its faults, and the visits another one stands in for. */
+  private record Settled(Outcome outcome, Set<Visit> bad) {}
+
+  /** The survey with two probes' readings exchanged, vetted. */
+  private record Exchanged(Vetting vetting, Settled settled, Finding finding) {}
+
+  /** The exchange of two probes that explains the readings far better; null where there is none. */
+  private @Nullable Exchanged exchanged() {
+    if (survey.kind() != Survey.Kind.TURNING_ARRAY) {
+      return null;
+    }
+    int degree = supported();
+    FaultSearch faults = faults(design(degree), degree, values());
+    ProbeExchange suspect = ProbeExchange.suspected(faults, degree, values(), empty);
+    if (suspect == null) {
+      return null;
+    }
+    List<Integer> ids = intake.places().probeIds();
+    Probe a = array.requireProbe(ids.get(suspect.first()));
+    Probe b = array.requireProbe(ids.get(suspect.second()));
+    Vetting other = new Vetting(survey.exchanged(a, b), array, options);
+    Settled settled = other.settle();
+    double evidence = suspect.evidence(settled.outcome().faults(), other.values());
+    return ProbeExchange.isNamed(evidence)
+        ? new Exchanged(other, settled, ProbeExchange.finding(a, b, evidence, ""))
+        : null;
+  }
+
+  private Settled settle() {
     Outcome outcome = search();
     Set<Visit> bad = promoted(outcome);
     if (!bad.isEmpty()) {
@@ -81,7 +125,7 @@ public final class Vetting {
       referenceClock = first;
       outcome = search();
     }
-    return new Verdicts(outcome, bad).assemble();
+    return new Settled(outcome, bad);
   }
 
   private void requireSpread() {
@@ -131,13 +175,18 @@ public final class Vetting {
 
   private record Outcome(WorkingFit fit, FaultSearch faults, String degreeReason) {}
 
+  private int supported() {
+    return options.degree() != null
+        ? options.degree()
+        : DegreeChoice.supported(intake.places(), rows.size() - empty.size());
+  }
+
   private Outcome search() {
-    int supported = DegreeChoice.supported(intake.places(), rows.size() - empty.size());
-    Integer fixed = options.degree();
-    HarmonicDesign design = design(fixed != null ? fixed : supported);
+    int supported = supported();
+    HarmonicDesign design = design(supported);
     double[] values = values();
-    if (fixed != null) {
-      FaultSearch faults = faults(design, fixed, values);
+    if (options.degree() != null) {
+      FaultSearch faults = faults(design, supported, values);
       return new Outcome(faults.run(), faults, "chosen by the user");
     }
     FaultSearch widest = faults(design, supported, values);
@@ -281,11 +330,13 @@ public final class Vetting {
     private final List<SetAside> aside = new ArrayList<>(intake.setAside());
     private final List<Reading> revisits = new ArrayList<>();
     private final Set<Visit> bad;
+    private final List<Finding> findings;
 
-    Verdicts(Outcome outcome, Set<Visit> bad) {
+    Verdicts(Outcome outcome, Set<Visit> bad, List<Finding> findings) {
       fit = outcome.fit();
       faults = outcome.faults();
       this.bad = bad;
+      this.findings = List.copyOf(findings);
       slope = drift == null ? 0 : drift.slope();
       model = FieldModels.of(fit, intake.referenceField(), errors(), outcome.degreeReason());
       toCentre = intake.referenceField() / model.centreField();
@@ -331,10 +382,10 @@ public final class Vetting {
       used.sort(java.util.Comparator.comparingInt(u -> u.reading().row()));
       revisits.sort(java.util.Comparator.comparingInt(Reading::row));
       List<String> warnings =
-          new VettingWarnings(survey, array, options, intake, model, drift).list();
+          new VettingWarnings(survey, array, options, intake, model, drift, findings).list();
       VettedSurvey vetted =
           new VettedSurvey(
-              survey, used, aside, revisits, probes(), angles(), driftResult(), warnings);
+              survey, used, aside, revisits, probes(), angles(), findings, driftResult(), warnings);
       return new FittedSurvey(vetted, model, (most - least) * toCentre);
     }
 

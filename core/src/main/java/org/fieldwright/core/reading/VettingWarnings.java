@@ -16,6 +16,7 @@ final class VettingWarnings {
   private final Intake intake;
   private final FieldModel model;
   private final @Nullable DriftFit drift;
+  private final List<Finding> findings;
 
   VettingWarnings(
       Survey survey,
@@ -23,17 +24,20 @@ final class VettingWarnings {
       VettingOptions options,
       Intake intake,
       FieldModel model,
-      @Nullable DriftFit drift) {
+      @Nullable DriftFit drift,
+      List<Finding> findings) {
     this.survey = survey;
     this.array = array;
     this.options = options;
     this.intake = intake;
     this.model = model;
     this.drift = drift;
+    this.findings = findings;
   }
 
   List<String> list() {
     List<String> warnings = new ArrayList<>(survey.notes());
+    findings.forEach(f -> warnings.add(f.sentences()));
     aboutDrift(warnings);
     aboutCalibration(warnings);
     aboutSampling(warnings);
