@@ -18,6 +18,8 @@ import org.fieldwright.core.correction.IronSystem.PocketId;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Loading.Place;
 import org.fieldwright.core.correction.PieceType;
+import org.fieldwright.core.correction.WeighedStacks;
+import org.fieldwright.core.correction.WeighedStacks.Stack;
 
 /**
  * Which pieces lie in which pockets, {@code tray,pocket,piece,count}, and what changes from one
@@ -27,6 +29,7 @@ import org.fieldwright.core.correction.PieceType;
 public final class LoadingFile {
   private static final long MOST_BYTES = 32L << 20;
   private static final int MOST_PIECES = 1_000_000;
+  private static final double GRAMS = 1e3;
   private static final List<String> REQUIRED = List.of("tray", "pocket", "piece", "count");
   private static final List<String> CHANGES = List.of("from", "to");
 
@@ -108,6 +111,31 @@ public final class LoadingFile {
       }
     }
     return new Notes(weighed, lot);
+  }
+
+  /** The stacks of a list of changes that were weighed. */
+  public static WeighedStacks readWeighed(Path path, IronSystem iron) {
+    Round round = readRound(path, iron);
+    Map<Place, Stack> stacks = new TreeMap<>();
+    readNotes(path, iron)
+        .weighed()
+        .forEach(
+            (place, grams) -> {
+              int pieces = round.after().count(place) - round.before().count(place);
+              if (pieces == 0 || grams == 0) {
+                throw new BadInput(
+                    "%s: found %s g for %d pieces in tray %d, pocket %d, expected a mass where pieces go in or come out"
+                        .formatted(path, grams, pieces, place.tray(), place.pocket()));
+              }
+              PieceType kind =
+                  iron.pieces().stream()
+                      .filter(p -> p.id().equals(place.piece()))
+                      .findFirst()
+                      .orElseThrow();
+              double worth = Math.copySign(grams / GRAMS / kind.mass(), pieces);
+              stacks.put(place, new Stack(pieces, worth));
+            });
+    return new WeighedStacks(stacks);
   }
 
   /** What lay in the pockets before and after a round. */
@@ -197,18 +225,32 @@ public final class LoadingFile {
     save(path, out.toString());
   }
 
-  /** Writes what changes from one loading to the next, all or nothing. */
-  public static void writeChanges(Path path, Loading from, Loading to) {
-    save(path, changes(from, to));
+  /**
+   * Writes what changes from one loading to the next, all or nothing.
+   *
+   * @param weighed g, by place; the column is left out where nothing was weighed
+   */
+  public static void writeChanges(
+      Path path, Loading from, Loading to, Map<Place, Double> weighed) {
+    save(path, changes(from, to, weighed));
   }
 
   /** The text of a list of changes. */
   public static String changes(Loading from, Loading to) {
-    StringBuilder out = new StringBuilder("tray,pocket,piece,count,from,to\n");
+    return changes(from, to, Map.of());
+  }
+
+  private static String changes(Loading from, Loading to, Map<Place, Double> weighed) {
+    StringBuilder out = new StringBuilder("tray,pocket,piece,count,from,to");
+    out.append(weighed.isEmpty() ? "\n" : ",weighed_g\n");
     for (Place place : from.differences(to)) {
       int before = from.count(place);
       int after = to.count(place);
       row(out, place, after - before).append(',').append(before).append(',').append(after);
+      if (!weighed.isEmpty()) {
+        Double grams = weighed.get(place);
+        out.append(',').append(grams == null ? "" : grams.toString());
+      }
       out.append('\n');
     }
     return out.toString();

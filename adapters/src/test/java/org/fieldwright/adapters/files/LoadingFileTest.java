@@ -73,7 +73,7 @@ class LoadingFileTest {
     Loading from = new Loading(Map.of(THIN, 4, COMMA, 1, new Place(2, 2, "thin"), 7));
     Loading to = new Loading(Map.of(THIN, 6, new Place(2, 2, "thin"), 7));
     Path path = folder.resolve("changes.csv");
-    LoadingFile.writeChanges(path, from, to);
+    LoadingFile.writeChanges(path, from, to, Map.of());
     assertThat(Files.readString(path))
         .isEqualTo(
             "tray,pocket,piece,count,from,to\n"

@@ -106,6 +106,14 @@ final class ShimCommand implements Callable<Integer> {
   private @Nullable Path sheet;
 
   @Option(
+      names = "--weighed",
+      paramLabel = "LOADING.csv",
+      description =
+          "A round of which a part is loaded: its list of changes with the mass (weighed_g) of each stack"
+              + " that is; the rest is planned anew for what was really loaded.")
+  private @Nullable Path weighed;
+
+  @Option(
       names = "--trade-off",
       paramLabel = "OUT.svg",
       description =
@@ -127,12 +135,17 @@ final class ShimCommand implements Callable<Integer> {
     boolean counted = iterations != Long.MAX_VALUE;
     double assessed = (System.nanoTime() - start) * 1e-9; // a person's seconds count from the start
     double left = counted ? Double.POSITIVE_INFINITY : Math.max(0, seconds - assessed);
+    if (tradeOff != null && weighed != null) {
+      throw new BadInput("--weighed: found with --trade-off; a round that is begun has one plan");
+    }
     if (tradeOff != null) {
       return tradeOff(found, options, tradeOff, counted ? Double.POSITIVE_INFINITY : seconds);
     }
     try (TerminalProgress progress = new TerminalProgress(output, left)) {
-      Plan plan = CorrectService.plan(found.magnet(), found.model(), options, progress);
-      if (loading != null) {
+      Plan plan = CorrectService.plan(found.magnet(), found.model(), weighed, options, progress);
+      if (loading != null && weighed != null) {
+        CorrectService.writeChanges(loading, found.magnet(), plan, weighed);
+      } else if (loading != null) {
         CorrectService.writeChanges(loading, plan);
       }
       if (sheet != null) {

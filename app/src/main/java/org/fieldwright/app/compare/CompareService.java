@@ -14,6 +14,7 @@ import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.PlanForecast;
 import org.fieldwright.core.correction.RoundReview;
 import org.fieldwright.core.correction.Suspicion;
+import org.fieldwright.core.correction.WeighedStacks;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldChange;
 import org.fieldwright.core.homogeneity.HomogeneityAssessment;
@@ -92,6 +93,8 @@ public final class CompareService {
     if (sheet.before().equals(sheet.after())) {
       throw new BadInput(loaded + ": found no change, expected at least one row with a count");
     }
+    WeighedStacks weighed = LoadingFile.readWeighed(loaded, iron);
+    warnings.addAll(weighed.doubts(iron));
     RoundReview review =
         RoundReview.of(
             iron,
@@ -99,7 +102,8 @@ public final class CompareService {
             before.model().centreField(),
             change,
             sheet.before(),
-            sheet.after());
+            sheet.after(),
+            weighed);
     doubts(review, warnings);
     return new Round(
         String.valueOf(loaded.getFileName()),
@@ -107,7 +111,7 @@ public final class CompareService {
         sheet.before(),
         sheet.after(),
         review,
-        predicted(before, iron, sheet),
+        predicted(before, iron, sheet, weighed),
         extents(left(change, review.predicted()), magnet.limits()),
         extents(left(change, review.explained()), magnet.limits()));
   }
@@ -126,7 +130,7 @@ public final class CompareService {
   }
 
   private static List<LimitResult> predicted(
-      Assessment before, IronSystem iron, LoadingFile.Round sheet) {
+      Assessment before, IronSystem iron, LoadingFile.Round sheet, WeighedStacks weighed) {
     Magnet magnet = before.magnet();
     double reach =
         magnet.limits().stream()
@@ -135,7 +139,7 @@ public final class CompareService {
             .reduce(before.model().measuredRadius(), Math::max);
     return HomogeneityAssessment.assess(
         new PlanForecast(iron, magnet.fieldAxis())
-            .after(before.model(), sheet.before(), sheet.after(), reach),
+            .after(before.model(), sheet.before(), sheet.after(), weighed, reach),
         magnet.limits());
   }
 

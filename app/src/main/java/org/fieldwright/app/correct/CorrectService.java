@@ -3,6 +3,7 @@ package org.fieldwright.app.correct;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.adapters.files.LoadingSheetFile;
 import org.fieldwright.core.BadInput;
@@ -17,6 +18,7 @@ import org.fieldwright.core.correction.Promise;
 import org.fieldwright.core.correction.PromiseForecast;
 import org.fieldwright.core.correction.ShimPlanner;
 import org.fieldwright.core.correction.ShimRequest;
+import org.fieldwright.core.correction.WeighedStacks;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.magnet.Magnet;
@@ -62,6 +64,59 @@ public final class CorrectService {
     return promising(magnet, model, request, planner(magnet).plan(model, request, progress));
   }
 
+  /**
+   * A round of which a part is loaded and weighed, while the rest is planned anew for it.
+   *
+   * @param weighed the changes of the round, those that are done with their mass; null where
+   *     nothing is loaded yet
+   */
+  public static Plan plan(
+      Magnet magnet,
+      FieldModel model,
+      @Nullable Path weighed,
+      Options options,
+      Progress progress) {
+    if (weighed == null) {
+      return plan(magnet, model, options, progress);
+    }
+    IronSystem iron = iron(magnet);
+    WeighedStacks stacks = weighed(weighed, iron);
+    Magnet rest = magnet.withIron(stacks.rest(iron));
+    ShimRequest request = request(magnet, options);
+    double reach =
+        magnet.limits().stream()
+            .filter(l -> l.volume() != null)
+            .mapToDouble(l -> l.requireVolume().outerRadius())
+            .reduce(model.measuredRadius(), Math::max);
+    FieldModel now = stacks.after(iron, magnet.fieldAxis(), model, reach);
+    Plan plan = planner(rest).plan(now, request, progress);
+    Promise promise =
+        new PromiseForecast(iron, magnet.fieldAxis())
+            .promise(
+                PlanForecast.withCoils(model, magnet.coils(), plan.coilsTo()),
+                iron.installed(),
+                plan.planned(),
+                stacks,
+                request.target().requireVolume());
+    return plan.promising(promise, stacks.doubts(iron));
+  }
+
+  private static WeighedStacks weighed(Path changes, IronSystem iron) {
+    Loading before = LoadingFile.readRound(changes, iron).before();
+    if (!before.equals(iron.installed())) {
+      throw new BadInput(
+          changes
+              + ": says that something else lay in the pockets than what is installed. Was the round recorded already?");
+    }
+    WeighedStacks stacks = LoadingFile.readWeighed(changes, iron);
+    if (stacks.stacks().isEmpty()) {
+      throw new BadInput(
+          changes
+              + ": found no mass, expected a column weighed_g with the mass of each stack that is loaded");
+    }
+    return stacks;
+  }
+
   /** What the changes in a loading file do to the field, as if they had just been planned. */
   public static Plan evaluate(
       Magnet magnet, FieldModel model, Path changes, Options options, Progress progress) {
@@ -94,7 +149,17 @@ public final class CorrectService {
 
   /** Writes what a plan changes as a loading file, whole or not at all. */
   public static void writeChanges(Path target, Plan plan) {
-    LoadingFile.writeChanges(target, plan.installed(), plan.planned());
+    LoadingFile.writeChanges(target, plan.installed(), plan.planned(), Map.of());
+  }
+
+  /** Writes all changes of a round of which a part was loaded and weighed before. */
+  public static void writeChanges(Path target, Magnet magnet, Plan plan, Path weighed) {
+    IronSystem iron = iron(magnet);
+    LoadingFile.writeChanges(
+        target,
+        iron.installed(),
+        plan.planned(),
+        LoadingFile.readNotes(weighed, iron).weighed());
   }
 
   private static ShimPlanner planner(Magnet magnet) {

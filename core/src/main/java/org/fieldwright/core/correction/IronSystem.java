@@ -112,6 +112,22 @@ public record IronSystem(
     return with(installed, strength, expected);
   }
 
+  /** The same with the pieces' stock and the forbidden pockets otherwise. */
+  IronSystem with(List<PieceType> kinds, Set<PocketId> shut) {
+    return new IronSystem(
+        pockets,
+        kinds,
+        capacity,
+        trayMassLimit,
+        shut,
+        installed,
+        strength,
+        temperatureC,
+        errors,
+        plusZEnd,
+        stack);
+  }
+
   private IronSystem with(Loading loading, Map<String, Double> factors, @Nullable Errors expected) {
     return new IronSystem(
         pockets,

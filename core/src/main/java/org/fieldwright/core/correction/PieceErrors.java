@@ -31,6 +31,7 @@ final class PieceErrors {
   private final double ppmPerTesla;
   private final Errors errors;
   private final List<Change> changes;
+  private final WeighedStacks weighed;
   private final int[] kind; // of each change
   private final int[] pocket;
   private final int kinds;
@@ -44,6 +45,7 @@ final class PieceErrors {
   record Draw(double[] amount, Vec3[] displacement) {}
 
   /**
+   * @param weighed whose mass is known, so that only place and strength are left in doubt
    * @param degree of the expansions
    * @param radius of reference, m
    */
@@ -53,6 +55,7 @@ final class PieceErrors {
       double centreField,
       Errors errors,
       List<Change> changes,
+      WeighedStacks weighed,
       int degree,
       double radius) {
     this.forecast = forecast;
@@ -60,6 +63,7 @@ final class PieceErrors {
     this.ppmPerTesla = 1e6 / centreField;
     this.errors = errors;
     this.changes = changes;
+    this.weighed = weighed;
     this.degree = degree;
     this.radius = radius;
     this.kind = new int[changes.size()];
@@ -96,11 +100,11 @@ final class PieceErrors {
   }
 
   Draw draw(SplittableRandom random) {
-    double[] common = new double[kinds];
+    double[] lot = new double[kinds];
+    double[] strength = new double[kinds];
     for (int i = 0; i < kinds; i++) {
-      common[i] =
-          (1 + errors.lotMass() * random.nextGaussian())
-              * (1 + errors.strength() * random.nextGaussian());
+      lot[i] = 1 + errors.lotMass() * random.nextGaussian();
+      strength[i] = 1 + errors.strength() * random.nextGaussian();
     }
     Vec3[] off = new Vec3[pockets];
     for (int i = 0; i < pockets; i++) {
@@ -113,10 +117,15 @@ final class PieceErrors {
     for (int k = 0; k < amount.length; k++) {
       int count = changes.get(k).count();
       double own = errors.pieceMass() * Math.sqrt(Math.abs(count)) * random.nextGaussian();
-      amount[k] = (count + own) * common[kind[k]];
+      double mass = isWeighed(k) ? count : (count + own) * lot[kind[k]];
+      amount[k] = mass * strength[kind[k]];
       displacement[k] = off[pocket[k]];
     }
     return new Draw(amount, displacement);
+  }
+
+  private boolean isWeighed(int k) {
+    return weighed.stacks().containsKey(changes.get(k).place());
   }
 
   /** Adds to coefficients (ppm, at this object's radius) what a draw adds, to first order. */
@@ -148,7 +157,7 @@ final class PieceErrors {
   void addCovariance(DMatrixRMaj covariance, int[] terms) {
     for (int k = 0; k < changes.size(); k++) {
       int count = changes.get(k).count();
-      double piece = errors.pieceMass() * Math.sqrt(Math.abs(count));
+      double piece = isWeighed(k) ? 0 : errors.pieceMass() * Math.sqrt(Math.abs(count));
       double place = errors.position() * Math.abs(count);
       for (int i = 0; i < PER_CHANGE; i++) {
         addOuter(covariance, columns[PER_CHANGE * k + i], i == 0 ? piece : place, terms);

@@ -39,4 +39,12 @@ public record PieceType(
   public double mass() {
     return volume * density;
   }
+
+  /** The same with some of the stock used up (or, negative, added to it). */
+  PieceType without(int used) {
+    return stock == null
+        ? this
+        : new PieceType(
+            id, size, volume, polarisation, density, Math.max(0, stock - used), perKelvin);
+  }
 }

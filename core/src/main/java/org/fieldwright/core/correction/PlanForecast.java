@@ -42,10 +42,12 @@ public final class PlanForecast {
    *
    * @param from what lay in the pockets when the model was measured
    * @param to what lies in them then
+   * @param weighed stacks that count with their mass
    * @param outermost radius of the farthest point that matters, m
    */
-  public FieldModel after(FieldModel model, Loading from, Loading to, double outermost) {
-    return after(model, changePpm(model.centreField(), from, to, outermost));
+  public FieldModel after(
+      FieldModel model, Loading from, Loading to, WeighedStacks weighed, double outermost) {
+    return after(model, changePpm(model.centreField(), from, to, weighed, outermost));
   }
 
   /** The field with something added (ppm of the model's centre field), without uncertainty. */
@@ -58,8 +60,14 @@ public final class PlanForecast {
    */
   public static FieldModel withCoils(
       FieldModel model, List<Coil> coils, Map<String, Double> currents) {
-    Expansion change = CoilColumns.change(coils, currents, model.ppm().referenceRadius());
-    return with(model, change, model.covariance(), model.shares());
+    return changed(model, CoilColumns.change(coils, currents, model.ppm().referenceRadius()));
+  }
+
+  /**
+   * The field with something added (ppm of the model's centre field), as uncertain as before.
+   */
+  static FieldModel changed(FieldModel model, Expansion changePpm) {
+    return with(model, changePpm, model.covariance(), model.shares());
   }
 
   private static FieldModel with(
@@ -84,14 +92,26 @@ public final class PlanForecast {
    *
    * @param outwards of their middle from the pocket's centre, m
    */
-  record Change(Pocket pocket, PieceType piece, int count, double outwards) {}
+  record Change(Pocket pocket, PieceType piece, int count, double outwards) {
+    Place place() {
+      return new Place(pocket.tray(), pocket.number(), piece.id());
+    }
+  }
 
   /** The change of the field, ppm of the centre field given. */
   public Expansion changePpm(double centreField, Loading from, Loading to, double outermost) {
+    return changePpm(centreField, from, to, WeighedStacks.NONE, outermost);
+  }
+
+  /** The same with some stacks worth what the scale says. */
+  Expansion changePpm(
+      double centreField, Loading from, Loading to, WeighedStacks weighed, double outermost) {
     List<Change> changes = changes(from, to);
     int degree = degree(centreField, changes, outermost, TRUNCATION_PPM);
     DipoleSeries series = new DipoleSeries(degree, outermost);
-    changes.forEach(c -> dipoles(c, c.count(), Vec3.ZERO).forEach(series::add));
+    for (Change c : changes) {
+      dipoles(c, weighed.worth(c.place(), c.count()), Vec3.ZERO).forEach(series::add);
+    }
     return series.along(fieldAxis).times(1e6 / centreField);
   }
 

@@ -43,7 +43,13 @@ public final class PromiseForecast {
 
   /** The promise of changing one loading into another, by the usual draws. */
   public Promise promise(FieldModel model, Loading from, Loading to, Volume volume) {
-    return promise(model, from, to, volume, DRAWS, SEED);
+    return promise(model, from, to, WeighedStacks.NONE, volume);
+  }
+
+  /** The same where some stacks were weighed: their mass is known, not drawn. */
+  public Promise promise(
+      FieldModel model, Loading from, Loading to, WeighedStacks weighed, Volume volume) {
+    return promise(model, from, to, weighed, volume, DRAWS, SEED);
   }
 
   /**
@@ -53,6 +59,17 @@ public final class PromiseForecast {
    */
   public Promise promise(
       FieldModel model, Loading from, Loading to, Volume volume, int draws, long seed) {
+    return promise(model, from, to, WeighedStacks.NONE, volume, draws, seed);
+  }
+
+  private Promise promise(
+      FieldModel model,
+      Loading from,
+      Loading to,
+      WeighedStacks weighed,
+      Volume volume,
+      int draws,
+      long seed) {
     double reach = volume.outerRadius();
     List<Change> changes = forecast.changes(from, to);
     Errors stated = iron.errors();
@@ -63,10 +80,12 @@ public final class PromiseForecast {
             model.centreField(),
             stated == null ? new Errors(0, 0, 0, 0) : stated,
             changes,
+            weighed,
             PlanForecast.degree(model.centreField(), changes, reach, TRUNCATION_PPM),
             reach);
     CoefficientNoise noise = new CoefficientNoise(model.covariance());
-    Expansion planned = forecast.after(model, from, to, reach).ppm().withReferenceRadius(reach);
+    Expansion planned =
+        forecast.after(model, from, to, weighed, reach).ppm().withReferenceRadius(reach);
     SurfaceExtremes search = new SurfaceExtremes(volume);
     SplittableRandom random = new SplittableRandom(seed);
     double[] widths = new double[draws];

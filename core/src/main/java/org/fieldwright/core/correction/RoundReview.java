@@ -56,6 +56,7 @@ public record RoundReview(
    * @param centreField of the earlier survey, T
    * @param from what lay in the pockets before
    * @param to what should lie there now, by the sheet
+   * @param weighed stacks that count with their mass
    */
   public static RoundReview of(
       IronSystem iron,
@@ -63,7 +64,8 @@ public record RoundReview(
       double centreField,
       FieldChange found,
       Loading from,
-      Loading to) {
+      Loading to,
+      WeighedStacks weighed) {
     PlanForecast forecast = new PlanForecast(iron, fieldAxis);
     int degree = found.ppm().degree();
     double radius = found.ppm().referenceRadius();
@@ -77,14 +79,16 @@ public record RoundReview(
             changes -> {
               DipoleSeries series = new DipoleSeries(degree, radius);
               for (Change c : changes) {
-                forecast.dipoles(c, c.count(), Vec3.ZERO).forEach(series::add);
+                forecast
+                    .dipoles(c, weighed.worth(c.place(), c.count()), Vec3.ZERO)
+                    .forEach(series::add);
               }
               columns.add(series.along(fieldAxis).times(1e6 / centreField));
             });
     int[] terms = found.terms().stream().mapToInt(Integer::intValue).toArray();
     StrengthFit fit =
         new StrengthFit(
-            weight(iron, forecast, fieldAxis, centreField, found, from, to, terms),
+            weight(iron, forecast, fieldAxis, centreField, found, from, to, weighed, terms),
             select(found.ppm().coefficients(), terms),
             prior(iron, columns.size()));
     double[][] selected =
@@ -170,6 +174,7 @@ public record RoundReview(
       FieldChange found,
       Loading from,
       Loading to,
+      WeighedStacks weighed,
       int[] terms) {
     int n = terms.length;
     DMatrixRMaj covariance = new DMatrixRMaj(n, n);
@@ -190,6 +195,7 @@ public record RoundReview(
               centreField,
               iron.errors(),
               forecast.changes(from, to),
+              weighed,
               found.ppm().degree(),
               found.ppm().referenceRadius())
           .addCovariance(covariance, terms);

@@ -34,4 +34,9 @@ public record Magnet(
     limits = List.copyOf(limits);
     coils = List.copyOf(coils);
   }
+
+  /** The same with another iron system. */
+  public Magnet withIron(IronSystem other) {
+    return new Magnet(name, serial, nominalField, fieldAxis, array, limits, other, coils);
+  }
 }

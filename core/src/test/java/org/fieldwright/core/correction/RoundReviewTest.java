@@ -103,7 +103,8 @@ class RoundReviewTest {
         MAGNET.centreField(),
         found,
         Loading.EMPTY,
-        sheet);
+        sheet,
+        WeighedStacks.NONE);
   }
 
   /** A right round: the strength within its uncertainty, the misfit what chance gives, no blame. */
@@ -237,7 +238,8 @@ class RoundReviewTest {
             MAGNET.centreField(),
             measured(c, random),
             iron.installed(),
-            new Loading(sheet));
+            new Loading(sheet),
+            WeighedStacks.NONE);
     Suspicion first = review.suspicions().get(0);
     assertThat(first.kind()).isEqualTo(Kind.TRAY_REVERSED);
     assertThat(first.tray()).isEqualTo(5);
@@ -287,5 +289,38 @@ class RoundReviewTest {
                   Objects.requireNonNull(s.tray()), Objects.requireNonNull(s.pocket()), "4 g"));
       assertThat(s.pieces()).isBetween((double) -lies, 60.0 - lies);
     }
+  }
+
+  /** Pieces that are off by a tenth each: what the scale says explains all that they do. */
+  @Test
+  void aWeighedRoundIsHeldAgainstItsMasses() {
+    SplittableRandom random = new SplittableRandom(8);
+    Loading sheet = sheet(random);
+    double[] c = new double[Term.count(DEGREE)];
+    Map<Place, WeighedStacks.Stack> stacks = new HashMap<>();
+    sheet
+        .counts()
+        .forEach(
+            (p, n) -> {
+              double worth = n + 0.1 * Math.sqrt(n) * gauss(random);
+              stacks.put(p, new WeighedStacks.Stack(n, worth));
+              add(c, 1.03 * worth, BodyMagnet.place(p.tray(), p.pocket()));
+            });
+    IronSystem iron = MAGNET.iron().withErrors(new IronSystem.Errors(0.1, 0, 0, 0.05));
+    RoundReview review =
+        RoundReview.of(
+            iron,
+            Vec3.UNIT_Z,
+            MAGNET.centreField(),
+            measured(c, random),
+            Loading.EMPTY,
+            sheet,
+            new WeighedStacks(stacks));
+    RoundReview.Strength s = review.strengths().get(0);
+    assertThat(s.factor()).isCloseTo(1.03, within(3.5 * s.uncertainty()));
+    assertThat(s.uncertainty()).isLessThan(1e-4); // 0.003 ppm of a term, of some 100 ppm
+    int dof = review.degreesOfFreedom();
+    assertThat(review.misfit())
+        .isBetween(dof - 5 * Math.sqrt(2.0 * dof), dof + 5 * Math.sqrt(2.0 * dof));
   }
 }
