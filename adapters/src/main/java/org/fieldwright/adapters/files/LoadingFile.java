@@ -230,8 +230,7 @@ public final class LoadingFile {
    *
    * @param weighed g, by place; the column is left out where nothing was weighed
    */
-  public static void writeChanges(
-      Path path, Loading from, Loading to, Map<Place, Double> weighed) {
+  public static void writeChanges(Path path, Loading from, Loading to, Map<Place, Double> weighed) {
     save(path, changes(from, to, weighed));
   }
 

@@ -26,7 +26,7 @@ import org.snakeyaml.engine.v2.scanner.StreamReader;
  * them is not describing a magnet.
  */
 public final class YamlFile {
-  private static final long MOST_BYTES = 4 << 20;
+  static final long MOST_BYTES = 4 << 20;
   private static final int DEEPEST = 40;
   private static final int MOST_ALIASES = 100;
 
@@ -35,16 +35,17 @@ public final class YamlFile {
   /** The root of the only document in the file. */
   public static YamlNode read(Path path) {
     String file = path.toString();
-    String text = Utf8File.read(path, MOST_BYTES);
+    return new YamlNode(file, YamlNode.ROOT, compose(file, Utf8File.read(path, MOST_BYTES)));
+  }
+
+  /** The nodes of a text, with their places in it. */
+  static Node compose(String file, String text) {
     LoadSettings settings = LoadSettings.builder().setLabel(file).build();
     try {
       Parser parser = new ParserImpl(settings, new StreamReader(settings, text));
       Optional<Node> root = new Composer(settings, new BoundedParser(file, parser)).getSingleNode();
-      return new YamlNode(
-          file,
-          YamlNode.ROOT,
-          root.orElseThrow(
-              () -> new BadInput(file + ":1:1: the file holds no YAML, expected keys and values")));
+      return root.orElseThrow(
+          () -> new BadInput(file + ":1:1: the file holds no YAML, expected keys and values"));
     } catch (MarkedYamlEngineException e) {
       throw new BadInput(
           at(file, e.getProblemMark())

@@ -38,6 +38,11 @@ final class CompareCommand implements Callable<Integer> {
       description = "Degree of both field models; by default each its own best.")
   private @Nullable Integer degree;
 
+  @Option(
+      names = "--write-strength",
+      description = "Enter the strengths learned into the magnet file; needs --loaded.")
+  private boolean writeStrength;
+
   @Option(names = "--json", description = "Answer with one JSON document.")
   private boolean json;
 
@@ -53,6 +58,10 @@ final class CompareCommand implements Callable<Integer> {
     Comparison comparison =
         new CompareService(new AssessService(Clock.systemUTC()))
             .compare(before, after, magnet, loaded, options);
+    if (writeStrength) {
+      CompareService.writeStrengths(magnet, comparison);
+      output.note(magnet + ": iron.strength brought up to date");
+    }
     if (json) {
       comparison.warnings().forEach(output::note);
       output.answer(ComparisonJson.of(comparison));

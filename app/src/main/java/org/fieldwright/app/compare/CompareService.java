@@ -2,9 +2,12 @@ package org.fieldwright.app.compare;
 
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import org.fieldwright.adapters.files.LoadingFile;
+import org.fieldwright.adapters.yaml.YamlEdit;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.compare.Comparison.Extent;
@@ -52,6 +55,32 @@ public final class CompareService {
         assess.assess(before, magnetFile, options),
         assess.assess(after, magnetFile, options),
         loaded);
+  }
+
+  /**
+   * Enters the strengths that a round taught into {@code iron.strength} of the magnet file; all
+   * else in it stays as it is. Refused where the round is not understood: a strength learned from a
+   * mistake of loading would spoil every plan after it.
+   */
+  public static void writeStrengths(Path magnetFile, Comparison comparison) {
+    Round round = comparison.round();
+    if (round == null) {
+      throw new BadInput("--write-strength: needs --loaded; two surveys alone teach no strength");
+    }
+    RoundReview review = round.review();
+    if (isSuspected(review) || isUnexplained(review)) {
+      throw new BadInput(
+          "--write-strength: the round is not as its sheet says (%s), so the strength it teaches is not to be relied on; nothing was written"
+              .formatted(
+                  isSuspected(review)
+                      ? review.suspicions().get(0).kind().words()
+                      : "more is left than chance leaves"));
+    }
+    Map<String, String> learned = new LinkedHashMap<>();
+    for (RoundReview.Strength s : review.strengths()) {
+      learned.put(s.piece(), String.format(Locale.ROOT, "%.4f", s.learned()));
+    }
+    YamlEdit.setNumbers(magnetFile, List.of("iron", "strength"), learned);
   }
 
   /** Compares surveys already assessed, by the same magnet file. */
@@ -117,16 +146,26 @@ public final class CompareService {
   }
 
   private static void doubts(RoundReview review, List<String> warnings) {
-    double perTerm = review.misfit() / Math.max(1, review.degreesOfFreedom());
-    boolean suspected =
-        !review.suspicions().isEmpty() && review.suspicions().get(0).evidence() > Suspicion.STRONG;
-    if (perTerm > UNEXPLAINED && !suspected) {
+    if (isUnexplained(review) && !isSuspected(review)) {
       warnings.add(
           String.format(
               Locale.ROOT,
               "The sheet does not explain what was found (misfit %.1f per term, about 1 expected) and no single mistake of loading does: was something else changed?",
-              perTerm));
+              perTerm(review)));
     }
+  }
+
+  private static double perTerm(RoundReview review) {
+    return review.misfit() / Math.max(1, review.degreesOfFreedom());
+  }
+
+  private static boolean isUnexplained(RoundReview review) {
+    return perTerm(review) > UNEXPLAINED;
+  }
+
+  private static boolean isSuspected(RoundReview review) {
+    return !review.suspicions().isEmpty()
+        && review.suspicions().get(0).evidence() > Suspicion.STRONG;
   }
 
   private static List<LimitResult> predicted(

@@ -71,11 +71,7 @@ public final class CorrectService {
    *     nothing is loaded yet
    */
   public static Plan plan(
-      Magnet magnet,
-      FieldModel model,
-      @Nullable Path weighed,
-      Options options,
-      Progress progress) {
+      Magnet magnet, FieldModel model, @Nullable Path weighed, Options options, Progress progress) {
     if (weighed == null) {
       return plan(magnet, model, options, progress);
     }
@@ -156,10 +152,7 @@ public final class CorrectService {
   public static void writeChanges(Path target, Magnet magnet, Plan plan, Path weighed) {
     IronSystem iron = iron(magnet);
     LoadingFile.writeChanges(
-        target,
-        iron.installed(),
-        plan.planned(),
-        LoadingFile.readNotes(weighed, iron).weighed());
+        target, iron.installed(), plan.planned(), LoadingFile.readNotes(weighed, iron).weighed());
   }
 
   private static ShimPlanner planner(Magnet magnet) {

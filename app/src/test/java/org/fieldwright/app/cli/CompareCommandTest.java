@@ -12,6 +12,9 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
 import java.util.Objects;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
@@ -140,5 +143,33 @@ class CompareCommandTest {
         CommandLineCall.run("compare", before, after, "--magnet", magnet, "--loaded", empty);
     assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(call.notes()).contains("empty.csv");
+  }
+
+  @Test
+  void whatWasLearnedIsEnteredOnRequest() throws IOException {
+    Path own = folder.resolve("own.yaml");
+    Files.copy(magnet, own);
+    CommandLineCall call =
+        CommandLineCall.run(
+            "compare",
+            before,
+            after,
+            "--magnet",
+            own,
+            "--loaded",
+            changes,
+            "--json",
+            "--write-strength");
+    assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
+    double learned =
+        new ObjectMapper().readTree(call.answer()).at("/loaded/strengths/0/learned").asDouble();
+    List<String> lines = new ArrayList<>(Files.readAllLines(own));
+    lines.removeAll(Files.readAllLines(magnet));
+    assertThat(lines)
+        .containsExactly(String.format(Locale.ROOT, "  strength: {thick: %.4f}", learned));
+    CommandLineCall alone =
+        CommandLineCall.run("compare", before, after, "--magnet", own, "--write-strength");
+    assertThat(alone.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(alone.notes()).contains("--loaded");
   }
 }

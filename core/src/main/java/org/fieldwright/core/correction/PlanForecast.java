@@ -63,9 +63,7 @@ public final class PlanForecast {
     return changed(model, CoilColumns.change(coils, currents, model.ppm().referenceRadius()));
   }
 
-  /**
-   * The field with something added (ppm of the model's centre field), as uncertain as before.
-   */
+  /** The field with something added (ppm of the model's centre field), as uncertain as before. */
   static FieldModel changed(FieldModel model, Expansion changePpm) {
     return with(model, changePpm, model.covariance(), model.shares());
   }

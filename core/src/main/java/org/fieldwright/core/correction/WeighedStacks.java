@@ -68,11 +68,12 @@ public record WeighedStacks(Map<Place, Stack> stacks) {
     Loading before = iron.installed();
     PlanForecast forecast = new PlanForecast(iron, fieldAxis);
     return PlanForecast.changed(
-        model,
-        forecast.changePpm(model.centreField(), before, loaded(before), this, outermost));
+        model, forecast.changePpm(model.centreField(), before, loaded(before), this, outermost));
   }
 
-  /** What the scale makes doubtful: a stack that weighs half a piece more or less than it should. */
+  /**
+   * What the scale makes doubtful: a stack that weighs half a piece more or less than it should.
+   */
   public List<String> doubts(IronSystem iron) {
     List<String> doubts = new ArrayList<>();
     for (Map.Entry<Place, Stack> e : new TreeMap<>(stacks).entrySet()) {

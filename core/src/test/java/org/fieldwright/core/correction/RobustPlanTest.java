@@ -94,7 +94,8 @@ class RobustPlanTest {
     Double value =
         HomogeneityAssessment.assess(
                 new PlanForecast(iron(), Vec3.UNIT_Z)
-                    .after(MAGNET.bare(), Loading.EMPTY, loading, WeighedStacks.NONE, MAGNET.radius()),
+                    .after(
+                        MAGNET.bare(), Loading.EMPTY, loading, WeighedStacks.NONE, MAGNET.radius()),
                 List.of(limit))
             .get(0)
             .valuePpm();
