@@ -8,6 +8,7 @@ import java.util.Map;
 import javax.sql.DataSource;
 import org.fieldwright.core.BadInput;
 import org.flywaydb.core.Flyway;
+import org.flywaydb.core.api.CoreErrorCode;
 import org.flywaydb.core.api.FlywayException;
 import org.flywaydb.core.api.exception.FlywayValidateException;
 
@@ -60,6 +61,9 @@ final class Database implements AutoCloseable {
       throw new BadInput(
           name + ": made or changed by another version of Fieldwright; open it with that one", e);
     } catch (FlywayException e) {
+      if (e.getErrorCode() == CoreErrorCode.NON_EMPTY_SCHEMA_WITHOUT_SCHEMA_HISTORY_TABLE) {
+        throw new BadInput(name + ": holds something that is no store; give an empty database", e);
+      }
       throw new StoreFault(name + " cannot be brought up to date", e);
     }
   }

@@ -5,10 +5,14 @@ import com.zaxxer.hikari.HikariDataSource;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.sql.SQLException;
 import java.time.Clock;
 import java.util.List;
 import java.util.Map;
 import javax.sql.DataSource;
+import org.fieldwright.adapters.text.Found;
+import org.fieldwright.core.BadInput;
+import org.postgresql.ds.PGSimpleDataSource;
 import org.sqlite.SQLiteConfig;
 import org.sqlite.SQLiteDataSource;
 
@@ -18,6 +22,9 @@ public final class Stores {
   public static final String FILE = "fieldwright.db";
 
   private static final int READERS = 4;
+
+  /** The number all programs on one server agree on for the lock of whoever writes. */
+  private static final int WRITER = 55;
 
   /** How long one process waits for another that is writing, milliseconds. */
   private static final int PATIENCE_MS = 10_000;
@@ -43,6 +50,42 @@ public final class Stores {
             pool(source, 1),
             List.of("begin immediate")), // one that began as a reader could not become a writer
         clock);
+  }
+
+  /**
+   * One on a PostgreSQL server, for a team. The database must be empty at first, and is one store.
+   *
+   * @param address as JDBC writes it, {@code jdbc:postgresql://HOST/DATABASE?user=NAME}; a password
+   *     may come from the user's {@code .pgpass} instead
+   */
+  public static Store server(String address, Clock clock) {
+    String name = address.replaceFirst("\\?.*", ""); // what follows may hold a password
+    PGSimpleDataSource source = postgres(name, address);
+    Database.migrate(source, name, Map.of("whole", "bigint", "bytes", "bytea", "strict", ""));
+    return new SqlStore(
+        new Database(
+            pool(source, READERS),
+            List.of("begin isolation level repeatable read read only"),
+            pool(source, 1),
+            List.of("begin", "select pg_advisory_xact_lock(" + WRITER + ")")),
+        clock);
+  }
+
+  private static PGSimpleDataSource postgres(String name, String address) {
+    PGSimpleDataSource source = new PGSimpleDataSource();
+    try {
+      source.setUrl(address);
+    } catch (IllegalArgumentException e) { // its message repeats the address
+      throw Found.instead("store", "address", name, "jdbc:postgresql://HOST/DATABASE?user=NAME");
+    }
+    source.setOptions("-c synchronous_commit=on -c lock_timeout=" + PATIENCE_MS);
+    try {
+      source.getConnection().close();
+      return source;
+    } catch (SQLException e) {
+      throw new BadInput(
+          "store: address: found %s, which does not open: %s".formatted(name, e.getMessage()), e);
+    }
   }
 
   private static SQLiteDataSource sqlite(Path file) {

@@ -24,8 +24,6 @@ import org.fieldwright.core.BadInput;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.params.ParameterizedTest;
-import org.junit.jupiter.params.provider.ValueSource;
 
 /** What every store keeps to, whatever engine it is on. */
 abstract class StoreContract {
@@ -216,24 +214,27 @@ abstract class StoreContract {
     assertThat(store.results("ridge")).isEmpty();
   }
 
-  @ParameterizedTest
-  @ValueSource(
-      strings = {
-        "",
-        "/etc/passwd",
-        "../x",
-        "a/../b",
-        "a//b",
-        "a/",
-        "./a",
-        "a\\b",
-        "a\nb",
-        "a\0b",
-        "fieldwright/x"
-      })
-  void aPathLeadsNowhereElse(String path) {
-    Label label = new Label("ridge", path, Kind.OTHER, null);
-    assertThatThrownBy(() -> store.save(label, abc(), 0)).isInstanceOf(BadInput.class);
+  @Test
+  void aPathLeadsNowhereElse() {
+    for (String path :
+        List.of(
+            "",
+            "/etc/passwd",
+            "../x",
+            "a/../b",
+            "a//b",
+            "a/",
+            "./a",
+            "a\\b",
+            "a\nb",
+            "a\0b",
+            "fieldwright/x")) {
+      Label label = new Label("ridge", path, Kind.OTHER, null);
+      assertThatThrownBy(() -> store.save(label, abc(), 0))
+          .as(path)
+          .isInstanceOf(BadInput.class)
+          .hasMessageContaining("path");
+    }
     assertThat(store.content(ABC)).as("rolled back").isEmpty();
   }
 
