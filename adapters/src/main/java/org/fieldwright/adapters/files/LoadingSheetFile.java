@@ -46,6 +46,9 @@ public final class LoadingSheetFile {
           "to",
           "tray_iron_g",
           "tray_iron_tolerance_g",
+          "half_way_push",
+          "home_push",
+          "plus_z_pocket",
           "weighed_g",
           "done");
 
@@ -63,8 +66,10 @@ public final class LoadingSheetFile {
             CAUTION,
             "+z end: "
                 + (plusZEnd == null ? "as the magnet file has it" : plusZEnd)
-                + "; z_mm is from the isocentre, positive towards that end",
-            "tray_iron_g: iron in the tray once the row is done");
+                + "; z_mm is from the isocentre, positive towards that end; the pocket plus_z_pocket ends up"
+                + " there, so a tray put in from that end goes in with its other end first",
+            "tray_iron_g: iron in the tray once the row is done; half_way_push, home_push: when the tray is"
+                + " pushed half way in and when home, counted over all trays");
     byte[] bytes;
     if (name.endsWith(".csv")) {
       bytes = csv(remarks, rows(steps)).getBytes(StandardCharsets.UTF_8);
@@ -86,8 +91,9 @@ public final class LoadingSheetFile {
   private static List<List<@Nullable Object>> rows(LoadingSteps steps) {
     List<List<@Nullable Object>> rows = new ArrayList<>();
     int insertion = 0;
-    for (int tray : steps.insertionOrder()) {
+    for (LoadingSteps.Insertion pushes : steps.insertions()) {
       insertion++;
+      int tray = pushes.tray();
       double mass = steps.trayMassBefore(tray);
       Double tolerance = steps.trayTolerance(tray);
       for (Pocket pocket : steps.pockets(tray)) {
@@ -107,6 +113,9 @@ public final class LoadingSheetFile {
           row.add(step.to());
           row.add(rounded(GRAMS * mass, 1e2));
           row.add(tolerance == null ? null : (Double) rounded(GRAMS * tolerance, 1e2));
+          row.add(pushes.halfWay());
+          row.add(pushes.home());
+          row.add(steps.pocketAtPlusZ(tray));
           row.add(null);
           row.add(null);
           rows.add(row);

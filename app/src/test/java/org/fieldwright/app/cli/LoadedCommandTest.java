@@ -4,6 +4,9 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.networknt.schema.InputFormat;
+import com.networknt.schema.SchemaRegistry;
+import com.networknt.schema.SpecificationVersion;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -63,10 +66,13 @@ class LoadedCommandTest {
     done("loaded", second, "--magnet", magnet, "--by", "R. Oke");
     done("loaded", "--take-back", "--magnet", magnet, "--by", "M. Lind");
     assertThat(Files.readString(installed)).contains("1,1,%s,3".formatted(piece));
-    JsonNode rounds =
-        new ObjectMapper()
-            .readTree(done("loaded", "--magnet", magnet, "--json").answer())
-            .get("rounds");
+    String answer = done("loaded", "--magnet", magnet, "--json").answer();
+    assertThat(
+            SchemaRegistry.withDefaultDialect(SpecificationVersion.DRAFT_2020_12)
+                .getSchema(Files.readString(Path.of("..", "docs", "schemas", "loaded.schema.json")))
+                .validate(answer, InputFormat.JSON))
+        .isEmpty();
+    JsonNode rounds = new ObjectMapper().readTree(answer).get("rounds");
     assertThat(rounds).hasSize(3);
     assertThat(rounds.at("/0/steps/0/weighed_g").asDouble()).isEqualTo(4.75);
     assertThat(rounds.at("/0/steps/0/lot").asText()).isEqualTo("A7");

@@ -153,6 +153,45 @@ public final class LoadingSteps {
     return List.copyOf(order);
   }
 
+  /**
+   * When a tray is pushed in, counted from 1 over all pushes of a round.
+   *
+   * @param halfWay the push that brings it half way in; the same as {@code home} for a tray whose
+   *     opposite one stays out, which goes home at once
+   * @param home the push that brings it home
+   */
+  public record Insertion(int tray, int halfWay, int home) {}
+
+  /**
+   * The pushes, in the order in which the trays go in: of two opposite trays first one goes half
+   * way in, then the other, then the first goes home, then the other.
+   */
+  public List<Insertion> insertions() {
+    List<Integer> order = insertionOrder();
+    List<Insertion> insertions = new ArrayList<>();
+    int push = 0;
+    for (int i = 0; i < order.size(); i++) {
+      int tray = order.get(i);
+      if (i + 1 < order.size() && order.get(i + 1) == opposite(tray)) {
+        insertions.add(new Insertion(tray, push + 1, push + 3));
+        insertions.add(new Insertion(order.get(++i), push + 2, push + 4));
+        push += 4;
+      } else {
+        push++;
+        insertions.add(new Insertion(tray, push, push));
+      }
+    }
+    return List.copyOf(insertions);
+  }
+
+  /** The pocket nearest the +z end of a tray, by its number. */
+  public int pocketAtPlusZ(int tray) {
+    return pockets(tray).stream()
+        .max(Comparator.comparingDouble(p -> p.centre().z()))
+        .orElseThrow()
+        .number();
+  }
+
   /** Degrees to the nearest tray that is in; ties go to the lower number. */
   private double distanceFrom(List<Integer> in, int tray) {
     double nearest = in.stream().mapToDouble(t -> apart(tray, t)).min().orElse(180);
