@@ -17,6 +17,7 @@ import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.Limit;
+import org.fieldwright.core.homogeneity.SurfaceExtremes;
 
 /**
  * Whole-body magnets in closed form, as many as there are seeds: a cylinder of pockets, small
@@ -77,6 +78,32 @@ record BodyMagnets(
         random.nextDouble(0.06, 0.075),
         // A piece does the less the higher the field.
         new double[] {0.002, 0.004, 0.006}[random.nextInt(3)] * field / 1.5);
+  }
+
+  /** The same with the sines that sign the harmonics moved on, as wide on its surface as before. */
+  BodyMagnets withPhase(double radians) {
+    BodyMagnets moved = with(amplitude, radians);
+    return moved.with(amplitude * width() / moved.width(), radians);
+  }
+
+  private double width() {
+    return SurfaceExtremes.of(bare().ppm(), limit().requireVolume()).peakToPeak();
+  }
+
+  private BodyMagnets with(double newAmplitude, double newPhase) {
+    return new BodyMagnets(
+        seed,
+        centreField,
+        radius,
+        newAmplitude,
+        fall,
+        turnFall,
+        newPhase,
+        trays,
+        pockets,
+        pocketRadius,
+        pocketStep,
+        pieceMass);
   }
 
   /** P1 with another number of trays and pockets in the same cylinder. */

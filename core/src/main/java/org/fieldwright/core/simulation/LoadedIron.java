@@ -68,15 +68,26 @@ public record LoadedIron(
 
   /** How many ideal pieces of stated polarisation the pieces in a pocket are worth. */
   private double amount(Pocket pocket, int kind, PieceType piece, int count) {
+    Draws lot = Draws.of(seed, LOT, kind);
+    lot.normal(); // the lot's mass
+    double strength = 1 + errors().strength() * lot.normal();
+    Place place = new Place(pocket.tray(), pocket.number(), piece.id());
+    return worth(place, 0, count) * strength * trueStrength.getOrDefault(piece.id(), 1.0);
+  }
+
+  /**
+   * What a scale would show for the pieces by which two counts of a pocket differ, in pieces of the
+   * stated mass; negative for pieces taken out.
+   */
+  public double worth(Place place, int from, int to) {
+    int kind = iron.pieces().stream().map(PieceType::id).toList().indexOf(place.piece());
     double worth = 0;
-    for (int i = 0; i < count; i++) {
-      Draws own = Draws.of(seed, PIECE, pocket.tray(), pocket.number(), kind, i);
+    for (int i = Math.min(from, to); i < Math.max(from, to); i++) {
+      Draws own = Draws.of(seed, PIECE, place.tray(), place.pocket(), kind, i);
       worth += 1 + errors().pieceMass() * own.normal();
     }
-    Draws lot = Draws.of(seed, LOT, kind);
-    double mass = 1 + errors().lotMass() * lot.normal();
-    double strength = 1 + errors().strength() * lot.normal();
-    return worth * mass * strength * trueStrength.getOrDefault(piece.id(), 1.0);
+    double mass = 1 + errors().lotMass() * Draws.of(seed, LOT, kind).normal();
+    return (to < from ? -1 : 1) * worth * mass;
   }
 
   /**
