@@ -3,9 +3,9 @@ package org.fieldwright.app.cli;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.time.ZoneId;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
-import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.server.LocalServer;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
@@ -37,7 +37,7 @@ final class ServeCommand implements Callable<Integer> {
       throw new BadInput("--port: found %d; a port is 0 to %d".formatted(port, HIGHEST_PORT));
     }
     Path folder = data == null ? userData() : data;
-    LocalServer server = new LocalServer(new NotebookService(folder, Clock.systemUTC()), port);
+    LocalServer server = new LocalServer(folder, Clock.systemUTC(), ZoneId.systemDefault(), port);
     Runtime.getRuntime().addShutdownHook(new Thread(server::close));
     output.note("Listening on http://localhost:" + server.port() + "/ ; Ctrl-C ends it.");
     output.note("Magnets are kept in " + folder.toAbsolutePath());

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.adapters.files.LoadingSheetFile;
+import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.IronSystem;
@@ -141,6 +142,14 @@ public final class CorrectService {
     IronSystem iron = iron(magnet);
     LoadingSheetFile.write(
         target, new LoadingSteps(plan.installed(), plan.planned(), iron), iron.plusZEnd());
+  }
+
+  /** The same for a list of changes, whoever made it. */
+  public static void writeSheet(Path target, Path magnetFile, Path changes) {
+    IronSystem iron = iron(MagnetFile.read(magnetFile));
+    LoadingFile.Round round = LoadingFile.readRound(changes, iron);
+    LoadingSheetFile.write(
+        target, new LoadingSteps(round.before(), round.after(), iron), iron.plusZEnd());
   }
 
   /** Writes what a plan changes as a loading file, whole or not at all. */

@@ -31,7 +31,7 @@ import org.fieldwright.core.stability.DriftVerdict;
  */
 public final class DemoService {
   private static final String SCENARIO = "scenario.yaml";
-  private static final List<String> RESOURCES = List.of(SCENARIO, "magnet.yaml");
+  private static final List<String> RESOURCES = List.of(SCENARIO, "magnet.yaml", "installed.csv");
 
   private final Clock clock;
   private final ZoneId zone;

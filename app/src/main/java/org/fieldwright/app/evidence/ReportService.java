@@ -85,7 +85,7 @@ public final class ReportService {
   }
 
   /** The PDF itself. */
-  byte[] render(Contents contents) {
+  public byte[] render(Contents contents) {
     return PdfReport.render(compose(contents));
   }
 

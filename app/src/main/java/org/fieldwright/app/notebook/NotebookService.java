@@ -6,15 +6,11 @@ import java.nio.file.Files;
 import java.nio.file.LinkOption;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
-import java.time.Clock;
 import java.util.List;
-import java.util.Set;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.files.InputDigest;
-import org.fieldwright.app.assess.AssessService;
-import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
@@ -30,15 +26,16 @@ public final class NotebookService {
   private static final Pattern FILE =
       Pattern.compile("[A-Za-z0-9][A-Za-z0-9_-]{0,63}(\\.[A-Za-z0-9_-]{1,32}){1,3}");
 
+  /** The name under which a magnet's own description lies in its folder. */
+  public static final String MAGNET_FILE = "magnet.yaml";
+
   private final Path magnets;
-  private final AssessService assess;
 
   /**
    * @param data the user's data directory; made when the first file is saved
    */
-  public NotebookService(Path data, Clock clock) {
+  public NotebookService(Path data) {
     this.magnets = data.resolve("magnets");
-    this.assess = new AssessService(clock);
   }
 
   /** A file somebody else changed since it was read; nothing was written. */
@@ -92,40 +89,40 @@ public final class NotebookService {
     return InputDigest.sha256(content);
   }
 
-  /**
-   * Assesses a survey of a magnet by the folder's {@code magnet.yaml}.
-   *
-   * @param degree null = by leave-one-out error
-   */
-  public Assessment assess(String magnet, String survey, @Nullable Integer degree)
-      throws IOException {
-    Path surveyFile = existing(magnet, survey);
-    Path magnetFile = existing(magnet, "magnet.yaml");
-    try {
-      return assess.assess(
-          surveyFile, magnetFile, new AssessService.Options(degree, Set.of(), Set.of(), null));
-    } catch (BadInput e) { // where the folder lies helps nobody at the other end
-      String folder = folder(magnet) + File.separator;
-      throw new BadInput(String.valueOf(e.getMessage()).replace(folder, ""), e);
-    }
+  /** Takes a file of a magnet away; nothing happens where there is none. */
+  synchronized void forget(String magnet, String file) throws IOException {
+    Files.deleteIfExists(existing(magnet, file));
   }
 
-  private Path folder(String magnet) throws IOException {
-    check(NAME, magnet, "the magnet's name");
-    Path folder = magnets.resolve(magnet);
-    if (!Files.isDirectory(folder)) {
-      throw new NoSuchFileException(magnet);
-    }
-    return folder;
-  }
-
-  private Path existing(String magnet, String file) throws IOException {
+  /** Where a magnet's file lies; services read it there. */
+  public Path existing(String magnet, String file) throws IOException {
     check(FILE, file, "the file's name");
     Path path = folder(magnet).resolve(file);
     if (!Files.isRegularFile(path, LinkOption.NOFOLLOW_LINKS)) {
       throw new NoSuchFileException(magnet + "/" + file);
     }
     return path;
+  }
+
+  /** The magnet's own description. */
+  public Path magnetFile(String magnet) throws IOException {
+    return existing(magnet, MAGNET_FILE);
+  }
+
+  /** A message without where the folders lie: that helps nobody at the other end. */
+  public String withoutPlace(String message) {
+    return message.replaceAll(
+        Pattern.quote(magnets.toString() + File.separator) + "[A-Za-z0-9_-]+" + "[/\\\\]", "");
+  }
+
+  /** The folder itself. */
+  Path folder(String magnet) throws IOException {
+    check(NAME, magnet, "the magnet's name");
+    Path folder = magnets.resolve(magnet);
+    if (!Files.isDirectory(folder)) {
+      throw new NoSuchFileException(magnet);
+    }
+    return folder;
   }
 
   private static List<String> names(Path folder, Pattern wanted) throws IOException {

@@ -1,17 +1,19 @@
 package org.fieldwright.app.server;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
-import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.sun.net.httpserver.HttpExchange;
 import com.sun.net.httpserver.HttpServer;
+import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.net.InetAddress;
 import java.net.InetSocketAddress;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
+import java.util.zip.GZIPOutputStream;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
@@ -31,25 +33,30 @@ public final class LocalServer implements AutoCloseable {
   static {
     // Seconds for a request to arrive and its answer to leave; the platform knows no other way.
     System.setProperty("sun.net.httpserver.maxReqTime", "30");
-    System.setProperty("sun.net.httpserver.maxRspTime", "60");
+    System.setProperty("sun.net.httpserver.maxRspTime", "7200"); // a search is watched to its end
+    System.setProperty("sun.net.httpserver.nodelay", "true");
   }
 
+  private static final int WORTH_PACKING = 1400; // less fits one packet anyway
   private static final int BACKLOG = 1024; // connections waiting to be taken
   private static final String POLICY =
-      "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self';"
+      "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; base-uri 'none'; form-action 'self';"
           + " frame-ancestors 'none'";
 
   private final HttpServer http;
   private final ExecutorService workers = Executors.newFixedThreadPool(THREADS);
+  private final Desk desk;
   private final Routes routes;
 
   /**
    * Starts listening.
    *
+   * @param data the user's data directory
    * @param port 0 = any free one
    */
-  public LocalServer(NotebookService notebook, int port) throws IOException {
-    routes = new Routes(notebook);
+  public LocalServer(Path data, Clock clock, ZoneId zone, int port) throws IOException {
+    desk = Desk.over(data, clock, zone);
+    routes = new Routes(desk);
     http =
         HttpServer.create(new InetSocketAddress(InetAddress.getLoopbackAddress(), port), BACKLOG);
     http.setExecutor(workers);
@@ -64,6 +71,7 @@ public final class LocalServer implements AutoCloseable {
   /** Takes no more requests, and lets those under way end for a second. */
   @Override
   public void close() {
+    desk.plans().close();
     http.stop(1);
     workers.shutdown();
   }
@@ -76,23 +84,27 @@ public final class LocalServer implements AutoCloseable {
 
   private Answer answer(HttpExchange exchange) throws IOException {
     if (!isOurs(exchange)) {
-      return problem(403, "Refused", "this server answers only its own page, on this machine");
+      return Answer.problem(
+          403, "Refused", "this server answers only its own page, on this machine");
     }
     try {
       byte[] body = exchange.getRequestBody().readNBytes(LARGEST + 1);
       if (body.length > LARGEST) {
-        return problem(413, "Too large", "a file may have %d bytes".formatted(LARGEST));
+        return Answer.problem(413, "Too large", "a file may have %d bytes".formatted(LARGEST));
       }
       return routes.answer(
           exchange.getRequestMethod(), exchange.getRequestURI(), body, match(exchange));
     } catch (BadInput e) {
-      return problem(422, "The input cannot be used", String.valueOf(e.getMessage()));
+      return Answer.problem(
+          422,
+          "The input cannot be used",
+          desk.notebook().withoutPlace(String.valueOf(e.getMessage())));
     } catch (NotebookService.Changed e) {
-      return problem(412, "Changed meanwhile", String.valueOf(e.getMessage()));
+      return Answer.problem(412, "Changed meanwhile", String.valueOf(e.getMessage()));
     } catch (NoSuchFileException e) {
-      return problem(404, "Not found", "there is no " + e.getMessage());
+      return Answer.problem(404, "Not found", "there is no " + e.getMessage());
     } catch (RuntimeException e) {
-      return problem(500, "A fault of the program", e.getClass().getSimpleName());
+      return Answer.problem(500, "A fault of the program", e.getClass().getSimpleName());
     }
   }
 
@@ -111,13 +123,6 @@ public final class LocalServer implements AutoCloseable {
     return tag == null ? null : tag.replace("\"", "");
   }
 
-  static Answer problem(int status, String title, String detail) {
-    ObjectNode node = JsonNodeFactory.instance.objectNode();
-    node.put("title", title).put("status", status).put("detail", detail);
-    return new Answer(
-        status, "application/problem+json", node.toString().getBytes(StandardCharsets.UTF_8), null);
-  }
-
   private static void send(HttpExchange exchange, Answer answer) throws IOException {
     var headers = exchange.getResponseHeaders();
     headers.set("Content-Type", answer.type());
@@ -126,21 +131,37 @@ public final class LocalServer implements AutoCloseable {
     headers.set("Cross-Origin-Resource-Policy", "same-origin");
     headers.set("Referrer-Policy", "no-referrer");
     headers.set("Cache-Control", "no-store");
+    answer.headers().forEach(headers::set);
     if (answer.tag() != null) {
       headers.set("ETag", '"' + answer.tag() + '"');
     }
-    boolean head = exchange.getRequestMethod().equals("HEAD");
-    exchange.sendResponseHeaders(answer.status(), head ? -1 : answer.body().length);
-    if (!head) {
-      exchange.getResponseBody().write(answer.body());
+    if (exchange.getRequestMethod().equals("HEAD")) {
+      exchange.sendResponseHeaders(answer.status(), -1);
+    } else if (answer.live() != null) {
+      exchange.sendResponseHeaders(answer.status(), 0);
+      answer.live().speak(exchange.getResponseBody());
+    } else {
+      byte[] body = packed(exchange, answer);
+      exchange.sendResponseHeaders(answer.status(), body.length == 0 ? -1 : body.length);
+      exchange.getResponseBody().write(body);
     }
   }
 
-  /**
-   * An answer ready to be sent.
-   *
-   * @param tag SHA-256 of the content, for If-Match; null = none
-   */
-  @SuppressWarnings("ArrayRecordComponent") // handed over once, never compared
-  record Answer(int status, String type, byte[] body, @Nullable String tag) {}
+  /** Text goes out packed where the other end can unpack it. */
+  private static byte[] packed(HttpExchange exchange, Answer answer) throws IOException {
+    String accepted = exchange.getRequestHeaders().getFirst("Accept-Encoding");
+    boolean text = answer.type().startsWith("text/") || answer.type().contains("json");
+    if (accepted == null
+        || !accepted.contains("gzip")
+        || !text
+        || answer.body().length < WORTH_PACKING) {
+      return answer.body();
+    }
+    exchange.getResponseHeaders().set("Content-Encoding", "gzip");
+    ByteArrayOutputStream packed = new ByteArrayOutputStream(answer.body().length / 4);
+    try (GZIPOutputStream gzip = new GZIPOutputStream(packed)) {
+      gzip.write(answer.body());
+    }
+    return packed.toByteArray();
+  }
 }

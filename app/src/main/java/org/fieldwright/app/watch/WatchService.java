@@ -41,6 +41,11 @@ public final class WatchService {
         String.valueOf(logFile.getFileName()), magnet, log, report(log, magnet), inputs);
   }
 
+  /** The samples of a log of a magnet, unjudged. */
+  public FieldLog read(Path logFile, Path magnetFile) {
+    return FieldLogFile.read(logFile, MagnetFile.read(magnetFile).array().gammaMHzPerT());
+  }
+
   /** Analyses a log already read, long sums on all processors. */
   public static StabilityReport report(FieldLog log, @Nullable Magnet magnet) {
     ExecutorService pool = Executors.newFixedThreadPool(Runtime.getRuntime().availableProcessors());

@@ -25,7 +25,6 @@ import java.util.Set;
 import java.util.SplittableRandom;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.AssessmentJson;
-import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.core.harmonic.Normalisation;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -44,7 +43,7 @@ class LocalServerTest {
 
   @BeforeEach
   void start() throws IOException {
-    server = new LocalServer(new NotebookService(data, Clock.systemUTC()), 0);
+    server = new LocalServer(data, Clock.systemUTC(), java.time.ZoneOffset.UTC, 0);
   }
 
   @AfterEach
@@ -70,8 +69,9 @@ class LocalServerTest {
     assertThat(answer.statusCode()).isEqualTo(200);
     assertThat(new ObjectMapper().readTree(answer.body()))
         .isEqualTo(new ObjectMapper().readTree(expected.toString()));
-    assertThat(get("/api/v1/magnets").body()).isEqualTo("{\"magnets\":[{\"id\":\"kestrel\"}]}");
-    assertThat(get(KESTREL).body()).contains("[\"magnet.yaml\",\"survey.csv\"]");
+    assertThat(get("/api/v1/magnets").body()).contains("\"id\":\"kestrel\"", "KR-055-07");
+    assertThat(get(KESTREL).body())
+        .contains("{\"file\":\"survey.csv\",\"kind\":\"survey\"}", "\"visits\":[{\"id\":");
     assertThat(get(KESTREL + "/files/survey.csv").body())
         .isEqualTo(Files.readString(EXAMPLES.resolve("survey.csv")));
   }
@@ -164,7 +164,7 @@ class LocalServerTest {
                     .filter(Set.of("get", "put", "post", "delete", "patch")::contains)
                     .forEach(m -> described.add(m.toUpperCase(Locale.ROOT) + " " + path)));
 
-    assertThat(new Routes(new NotebookService(data, Clock.systemUTC())).all())
+    assertThat(new Routes(Desk.over(data, Clock.systemUTC(), java.time.ZoneOffset.UTC)).all())
         .extracting(r -> r.method() + " " + r.path())
         .containsExactlyInAnyOrderElementsOf(described);
   }

@@ -1,0 +1,70 @@
+package org.fieldwright.adapters.files;
+
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import org.fieldwright.adapters.files.table.Cells;
+import org.fieldwright.adapters.files.table.Rows;
+import org.fieldwright.core.BadInput;
+
+/** What a file of a magnet folder holds, told by its name's ending and its header. */
+public enum FileKind {
+  MAGNET,
+  SCENARIO,
+  SURVEY,
+  FIELD_LOG,
+  LOADING,
+  /** The rounds that were recorded. */
+  LOADING_RECORD,
+  /** A table whose columns no reader knows. */
+  UNKNOWN_TABLE,
+  OTHER;
+
+  private static final long MOST_BYTES = 256L << 20;
+
+  /** The name used in answers. */
+  public String id() {
+    return name().toLowerCase(Locale.ROOT);
+  }
+
+  /** Looks at a file; one that cannot be read at all is {@link #OTHER}. */
+  public static FileKind of(Path file) {
+    String name = String.valueOf(file.getFileName()).toLowerCase(Locale.ROOT);
+    if (name.endsWith(".yaml") || name.endsWith(".yml")) {
+      return name.startsWith("scenario") ? SCENARIO : MAGNET;
+    }
+    if (!name.endsWith(".csv") && !name.endsWith(".xlsx") && !name.endsWith(".txt")) {
+      return OTHER;
+    }
+    try (Rows rows = Rows.open(file, MOST_BYTES)) {
+      return of(new Cells(name, rows));
+    } catch (BadInput e) {
+      return OTHER;
+    }
+  }
+
+  private static FileKind of(Cells cells) {
+    List<String> header =
+        Arrays.stream(cells.header()).map(h -> h.toLowerCase(Locale.ROOT)).toList();
+    if (header.containsAll(List.of("tray", "pocket", "piece"))) {
+      return header.contains("round") ? LOADING_RECORD : LOADING;
+    }
+    if (header.containsAll(List.of("tray", "pocket"))) {
+      return OTHER; // a table of pockets
+    }
+    if (reads(() -> ReadingColumns.ofSurvey(cells))) {
+      return SURVEY;
+    }
+    return reads(() -> ReadingColumns.ofLog(cells)) ? FIELD_LOG : UNKNOWN_TABLE;
+  }
+
+  private static boolean reads(java.util.function.Supplier<ReadingColumns> reader) {
+    try {
+      reader.get();
+      return true;
+    } catch (BadInput e) {
+      return false;
+    }
+  }
+}

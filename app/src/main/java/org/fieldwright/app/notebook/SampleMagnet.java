@@ -1,0 +1,113 @@
+package org.fieldwright.app.notebook;
+
+import java.io.IOException;
+import java.io.InputStream;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Objects;
+import java.util.stream.Stream;
+import org.fieldwright.app.simulate.SimulateService;
+import org.fieldwright.core.BadInput;
+
+/**
+ * An invented magnet to try everything on: surveyed once, and surveyed again with what was planned
+ * for it, as often as one likes.
+ */
+public final class SampleMagnet {
+  /** A magnet folder that holds this can be surveyed again without a magnet. */
+  static final String SCENARIO = "scenario.yaml";
+
+  private static final String INSTALLED = "installed.csv";
+  private static final String ID = "kestrel-ridge";
+
+  private final NotebookService notebook;
+
+  public SampleMagnet(NotebookService notebook) {
+    this.notebook = notebook;
+  }
+
+  /**
+   * Adds the magnet, surveyed once.
+   *
+   * @return its id; the one that is there already where it is
+   */
+  public String add() throws IOException, NotebookService.Changed {
+    synchronized (notebook) {
+      if (notebook.magnets().contains(ID)) {
+        return ID;
+      }
+      Path work = Files.createTempDirectory("fieldwright-sample");
+      try {
+        for (String name : List.of(SCENARIO, INSTALLED, NotebookService.MAGNET_FILE)) {
+          try (InputStream in =
+              Objects.requireNonNull(SampleMagnet.class.getResourceAsStream("/demo/" + name))) {
+            Files.write(work.resolve(name), in.readAllBytes());
+          }
+        }
+        Path out = Files.createDirectory(work.resolve("out"));
+        new SimulateService().simulate(work.resolve(SCENARIO), out);
+        take(work, List.of(SCENARIO, INSTALLED), ID);
+        take(out, List.of("survey-1.csv", "log-1.csv"), ID);
+        take(work, List.of(NotebookService.MAGNET_FILE), ID);
+      } finally {
+        discard(work);
+      }
+      return ID;
+    }
+  }
+
+  /**
+   * Surveys a sample magnet again, loaded as a list of changes says.
+   *
+   * @return the survey's file
+   */
+  public String surveyAgain(String magnet, String changes)
+      throws IOException, NotebookService.Changed {
+    Path scenario;
+    try {
+      scenario = notebook.existing(magnet, SCENARIO);
+    } catch (java.nio.file.NoSuchFileException e) {
+      throw new BadInput(
+          "this is no sample magnet: survey it with its array and drop the readings here", e);
+    }
+    Path work = Files.createTempDirectory("fieldwright-sample");
+    try {
+      Path made =
+          new SimulateService()
+              .next(scenario, notebook.existing(magnet, changes), work)
+              .surveys()
+              .get(0);
+      synchronized (notebook) {
+        List<String> there = notebook.files(magnet);
+        int number = 2;
+        while (there.contains("survey-" + number + ".csv")) {
+          number++;
+        }
+        String name = "survey-" + number + ".csv";
+        notebook.save(magnet, name, Files.readAllBytes(made), null);
+        return name;
+      }
+    } finally {
+      discard(work);
+    }
+  }
+
+  private void take(Path from, List<String> names, String magnet)
+      throws IOException, NotebookService.Changed {
+    for (String name : names) {
+      notebook.save(magnet, name, Files.readAllBytes(from.resolve(name)), null);
+    }
+  }
+
+  private static void discard(Path folder) throws IOException {
+    List<Path> all = new ArrayList<>();
+    try (Stream<Path> inside = Files.walk(folder)) {
+      inside.forEach(all::add);
+    }
+    for (int i = all.size() - 1; i >= 0; i--) {
+      Files.delete(all.get(i));
+    }
+  }
+}

@@ -1,0 +1,63 @@
+package org.fieldwright.app.server;
+
+import java.io.IOException;
+import java.util.List;
+import org.fieldwright.app.notebook.Papers;
+import org.fieldwright.core.BadInput;
+
+/** The report, the loading sheet and the bundle of evidence. */
+final class PaperRoutes {
+  private static final String MAGNET = "/api/v1/magnets/{magnet}";
+
+  private final Desk desk;
+
+  PaperRoutes(Desk desk) {
+    this.desk = desk;
+  }
+
+  List<Route> all() {
+    return List.of(
+        new Route("GET", MAGNET + "/report", this::report),
+        new Route("GET", MAGNET + "/sheet", this::sheet),
+        new Route("POST", MAGNET + "/evidence", this::evidence));
+  }
+
+  private static Papers.Chosen chosen(Call call) {
+    call.knowing("survey", "changes", "after", "log");
+    return new Papers.Chosen(
+        call.name("magnet"),
+        call.required("survey"),
+        call.text("changes"),
+        call.text("after"),
+        call.text("log"));
+  }
+
+  private Answer report(Call call) throws IOException {
+    return Answer.download(
+        "application/pdf", desk.papers().report(chosen(call)), call.name("magnet") + "-report.pdf");
+  }
+
+  private Answer sheet(Call call) throws IOException {
+    call.knowing("changes", "format");
+    String changes = call.required("changes");
+    String format = call.text("format");
+    String ending = format == null ? "xlsx" : format;
+    if (!ending.equals("xlsx") && !ending.equals("csv")) {
+      throw new BadInput("query: found format=%s; right is xlsx or csv".formatted(ending));
+    }
+    byte[] sheet = desk.papers().sheet(call.name("magnet"), changes, "." + ending);
+    return Answer.download(
+        ending.equals("csv")
+            ? "text/csv; charset=utf-8"
+            : "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+        sheet,
+        changes.replace(".csv", "") + "-sheet." + ending);
+  }
+
+  private Answer evidence(Call call) throws IOException {
+    return Answer.download(
+        "application/zip",
+        desk.papers().evidence(chosen(call)),
+        call.name("magnet") + "-evidence.zip");
+  }
+}

@@ -1,0 +1,325 @@
+// The HTTP API as the server's OpenAPI document describes it; the page knows the server through this file alone.
+
+export interface Limit {
+  id: string;
+  measure: "peak_to_peak" | "surface_rms" | "volume_rms" | "drift";
+  limit: number;
+  shape?: "sphere" | "ellipsoid" | "cylinder";
+  diameter_mm?: number;
+  diameters_mm?: number[];
+  length_mm?: number;
+}
+
+export interface Measured {
+  file: string;
+  time: string | null;
+  complaint: string | null;
+}
+
+export interface Visit {
+  id: string;
+  surveys: Measured[];
+  logs: Measured[];
+}
+
+export interface MagnetSummary {
+  id: string;
+  name: string;
+  serial?: string | null;
+  field_T?: number;
+  complaint?: string;
+}
+
+export interface KeptPlan {
+  id: string;
+  changes: string;
+  plan?: Plan;
+}
+
+export interface Magnet extends MagnetSummary {
+  gamma_MHz_per_T?: number;
+  files: { file: string; kind: string }[];
+  limits?: Limit[];
+  can_load?: boolean;
+  can_rehearse?: boolean;
+  visits: Visit[];
+  plans: KeptPlan[];
+  rounds: { round: number; time: string; by: string; note: string; takes_back: number | null; steps: unknown[] }[];
+}
+
+export type Verdict = "met" | "not_met" | "undecided" | "not_assessed";
+
+export interface LimitResult {
+  id: string;
+  measure: Limit["measure"];
+  value_ppm: number | null;
+  uncertainty_ppm: number | null;
+  interval_95_ppm?: [number, number];
+  budget?: { source: string; uncertainty_ppm: number }[];
+  limit_ppm?: number;
+  limit_ppm_per_hour?: number;
+  verdict: Verdict;
+  extremes?: { ppm: number; at_mm: [number, number, number] }[];
+  extrapolated: boolean;
+}
+
+export interface TermValue {
+  n: number;
+  m: number;
+  part: "cos" | "sin";
+  name: string;
+  value: number | null;
+  uncertainty: number | null;
+}
+
+export interface Assessment {
+  survey: {
+    file: string;
+    readings: number;
+    used: number;
+    revisits: number;
+    set_aside: { row: number; probe: number | null; angle_deg: number | null; why: string; ppm: number | null }[];
+    suspect_probes: { probe: number; offset_ppm: number; uncertainty_ppm: number }[];
+    suspect_angles: { angle_deg: number; error_deg: number; uncertainty_deg: number }[];
+    drift_ppm_per_hour: number | null;
+    drift_uncertainty_ppm_per_hour: number | null;
+    warnings: string[];
+  };
+  centre: { field_T: number; frequency_MHz: number; uncertainty_ppm: number };
+  harmonics: {
+    reference_radius_mm: number;
+    degree: number;
+    degree_reason: string;
+    condition: number;
+    residual_rms_ppm: number;
+    terms: TermValue[];
+  };
+  readings_peak_to_peak_ppm: number;
+  limits: LimitResult[];
+  centring: { magnetic_centre_mm: [number, number, number] | null; uncertainty_mm: [number, number, number] | null };
+}
+
+export interface Readings {
+  row: number[];
+  probe: (number | null)[];
+  angle_deg: (number | null)[];
+  x_mm: number[];
+  y_mm: number[];
+  z_mm: number[];
+  state: string[];
+  ppm: (number | null)[];
+  residual_ppm: (number | null)[];
+  time: (string | null)[];
+}
+
+export interface Surface {
+  polar_steps: number;
+  azimuth_steps: number;
+  ppm: number[];
+  r_mm: number | number[];
+}
+
+export interface Profile {
+  s_mm: number[];
+  ppm: number[];
+  uncertainty_ppm: number[];
+}
+
+interface Band {
+  ppm: number[];
+  low_ppm: (number | null)[];
+  high_ppm: (number | null)[];
+}
+
+export interface ByRadius {
+  radius_mm: number[];
+  peak_to_peak: Band;
+  volume_rms: Band;
+  measured_radius_mm: number;
+}
+
+export interface Choices {
+  degree: number | null;
+  leave_out: number[];
+  keep: number[];
+}
+
+export interface Plan {
+  goal: string;
+  limit: string;
+  survey?: string;
+  before_ppm: number;
+  relaxed_bound_ppm: number | null;
+  planned_ppm: number;
+  unreachable_by_ppm: number;
+  promised_ppm_95: number | null;
+  pieces_added: number;
+  pieces_removed: number;
+  mass_added_g: number;
+  pockets_touched: number;
+  centre_shift_ppm: number;
+  seconds: number;
+  loading: { tray: number; pocket: number; piece: string; from: number; to: number }[];
+  coils: { id: string; from_A: number; to_A: number }[];
+  predicted_limits: LimitResult[];
+  warnings: string[];
+}
+
+export interface Search {
+  id: string;
+  survey: string;
+  state: "waiting" | "searching" | "done" | "failed";
+  stage: string;
+  best_ppm: number | null;
+  bound_ppm: number | null;
+  seconds: number;
+  seconds_asked: number;
+  plan: string | null;
+  complaint: string | null;
+}
+
+export interface Bore {
+  plus_z_end?: string | null;
+  pockets: { tray: number; pocket: number; azimuth_deg: number; z_mm: number; forbidden: boolean }[];
+  pieces: { id: string; mass_g: number; strength: number }[];
+  installed?: { tray: number; pocket: number; piece: string; count: number }[];
+}
+
+export interface Suspicion {
+  what: string;
+  tray: number;
+  other_tray?: number;
+  pocket?: number;
+  piece?: string;
+  pieces?: number;
+  evidence: number;
+  strong: boolean;
+}
+
+export interface Comparison {
+  centre_shift_ppm: number;
+  centre_shift_uncertainty_ppm: number;
+  harmonics: {
+    terms: {
+      n: number;
+      m: number;
+      part: "cos" | "sin";
+      name: string;
+      before: number | null;
+      after: number | null;
+      change: number | null;
+      uncertainty: number | null;
+      predicted?: number;
+    }[];
+  };
+  limits: {
+    id: string;
+    measure: Limit["measure"];
+    limit_ppm: number;
+    before: LimitResult;
+    after: LimitResult;
+    predicted_ppm: number | null;
+  }[];
+  loaded: null | {
+    strengths: { piece: string; factor: number; uncertainty: number; learned: boolean }[];
+    suspicions: Suspicion[];
+  };
+  warnings: string[];
+}
+
+export interface LogSeries {
+  start: string;
+  time_h: number[];
+  low_ppm: number[];
+  high_ppm: number[];
+}
+
+export interface Stability {
+  log: { start: string; end: string; duration_hours: number; samples: number; used: number; warnings: string[] };
+  drift: null | { ppm_per_hour: number | null; uncertainty_ppm_per_hour: number | null; form: string };
+  events: { kind: string; words?: string; from?: string }[];
+  limits: { id: string; limit_ppm_per_hour: number; verdict: Verdict }[];
+}
+
+export interface HistoryEntry {
+  file: string;
+  visit: string;
+  time: string | null;
+  centre_field_T?: number;
+  limits?: LimitResult[];
+  complaint?: string;
+}
+
+/** What the server could not do, in its own words. */
+export class Problem extends Error {
+  constructor(
+    readonly status: number,
+    readonly title: string,
+    detail: string,
+  ) {
+    super(detail);
+  }
+}
+
+async function answered(response: Response): Promise<Response> {
+  if (response.ok) {
+    return response;
+  }
+  const problem = await response.json().catch(() => null);
+  throw new Problem(response.status, problem?.title ?? "No answer", problem?.detail ?? `status ${response.status}`);
+}
+
+async function call(path: string, init?: RequestInit): Promise<Response> {
+  let response: Response;
+  try {
+    response = await fetch(`/api/v1/${path}`, init);
+  } catch {
+    throw new Problem(0, "The program does not answer", "Is fieldwright serve still running? What was saved is safe.");
+  }
+  return answered(response);
+}
+
+export async function get<T>(path: string, signal?: AbortSignal): Promise<T> {
+  return (await call(path, signal ? { signal } : undefined)).json();
+}
+
+export async function post<T>(path: string, body: unknown): Promise<T> {
+  return (await call(path, { method: "POST", body: JSON.stringify(body) })).json();
+}
+
+/** A document with the tag that a change of it must name. */
+export async function getTagged<T>(path: string): Promise<{ value: T; tag: string | null }> {
+  const response = await call(path);
+  return { value: await response.json(), tag: response.headers.get("ETag") };
+}
+
+/** Replaces what had the tag; null where nothing was there. Answers the new tag. */
+export async function put(path: string, body: BodyInit, tag: string | null): Promise<string | null> {
+  const response = await call(path, { method: "PUT", body, headers: tag ? { "If-Match": tag } : {} });
+  return response.headers.get("ETag");
+}
+
+/** Fetches a document and hands it to the person as a file. */
+export async function download(path: string, method: "GET" | "POST" = "GET"): Promise<string> {
+  const response = await call(path, { method });
+  const name = /filename="([^"]+)"/.exec(response.headers.get("Content-Disposition") ?? "")?.[1] ?? "fieldwright";
+  const url = URL.createObjectURL(await response.blob());
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), 60_000);
+  return name;
+}
+
+export function query(parameters: Record<string, string | number | string[] | null | undefined>): string {
+  const parts: string[] = [];
+  for (const [name, value] of Object.entries(parameters)) {
+    for (const one of Array.isArray(value) ? value : [value]) {
+      if (one !== null && one !== undefined && one !== "") {
+        parts.push(`${name}=${encodeURIComponent(String(one))}`);
+      }
+    }
+  }
+  return parts.length > 0 ? `?${parts.join("&")}` : "";
+}

@@ -1,0 +1,232 @@
+import { useEffect, useRef } from "preact/hooks";
+import type { Surface } from "../api";
+import { diverging } from "../colours";
+import { isDark } from "../settings";
+
+export interface Place {
+  polarDeg: number;
+  azimuthDeg: number;
+}
+
+export interface Mark extends Place {
+  kind: "used" | "aside" | "extreme";
+}
+
+interface Props {
+  surface: Surface;
+  /** ppm at which the colours end, on either side. */
+  scale: number;
+  marks: Mark[];
+  picked: Place | null;
+  onPick: (place: Place) => void;
+  description: string;
+}
+
+/** The value of a surface at a place, between its grid points. */
+export function valueAt(surface: Surface, place: Place): number {
+  const rows = surface.polar_steps;
+  const columns = surface.azimuth_steps;
+  const u = (place.polarDeg / 180) * rows;
+  const v = ((((place.azimuthDeg % 360) + 360) % 360) / 360) * columns;
+  const i = Math.min(rows - 1, Math.max(0, Math.floor(u)));
+  const j = Math.min(columns - 1, Math.floor(v));
+  const at = (a: number, b: number) => surface.ppm[a * (columns + 1) + b] ?? 0;
+  const s = u - i;
+  const t = v - j;
+  return (
+    (1 - s) * ((1 - t) * at(i, j) + t * at(i, j + 1)) + s * ((1 - t) * at(i + 1, j) + t * at(i + 1, j + 1))
+  );
+}
+
+/** A round step that cuts a range into about so many parts. */
+export function roundStep(range: number, parts: number): number {
+  const rough = range / parts;
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const factor = rough / power;
+  return power * (factor < 1.5 ? 1 : factor < 3.5 ? 2 : factor < 7.5 ? 5 : 10);
+}
+
+/** Lines of equal value through the cells of a surface, as pairs of points in grid coordinates. */
+export function contour(surface: Surface, level: number): [number, number, number, number][] {
+  const rows = surface.polar_steps;
+  const columns = surface.azimuth_steps;
+  const lines: [number, number, number, number][] = [];
+  const at = (i: number, j: number) => (surface.ppm[i * (columns + 1) + j] ?? 0) - level;
+  for (let i = 0; i < rows; i++) {
+    for (let j = 0; j < columns; j++) {
+      const corners: [number, number, number][] = [
+        [i, j, at(i, j)],
+        [i, j + 1, at(i, j + 1)],
+        [i + 1, j + 1, at(i + 1, j + 1)],
+        [i + 1, j, at(i + 1, j)],
+      ];
+      const cuts: [number, number][] = [];
+      for (let k = 0; k < 4; k++) {
+        const a = corners[k] as [number, number, number];
+        const b = corners[(k + 1) % 4] as [number, number, number];
+        if (a[2] < 0 !== b[2] < 0) {
+          const t = a[2] / (a[2] - b[2]);
+          cuts.push([a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])]);
+        }
+      }
+      for (let k = 0; k + 1 < cuts.length; k += 2) {
+        const [p, q] = [cuts[k], cuts[k + 1]] as [[number, number], [number, number]];
+        lines.push([p[0], p[1], q[0], q[1]]);
+      }
+    }
+  }
+  return lines;
+}
+
+const HEIGHT = 260;
+
+/** The surface unrolled: azimuth to the right, +z at the top. */
+export function Unrolled(props: Props) {
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const { surface, scale, marks, picked } = props;
+  const dark = isDark.value;
+  useEffect(() => {
+    const element = canvas.current;
+    if (element) {
+      const draw = () => paint(element, surface, scale, marks, picked, dark);
+      draw();
+      const watcher = new ResizeObserver(draw);
+      watcher.observe(element);
+      return () => watcher.disconnect();
+    }
+  }, [surface, scale, marks, picked, dark]);
+
+  const pick = (event: MouseEvent) => {
+    const box = (event.currentTarget as HTMLElement).getBoundingClientRect();
+    props.onPick({
+      polarDeg: (180 * (event.clientY - box.top)) / box.height,
+      azimuthDeg: (360 * (event.clientX - box.left)) / box.width,
+    });
+  };
+  const step = (event: KeyboardEvent) => {
+    const from = picked ?? { polarDeg: 90, azimuthDeg: 0 };
+    const moves: Record<string, [number, number]> = {
+      ArrowUp: [-2.5, 0],
+      ArrowDown: [2.5, 0],
+      ArrowLeft: [0, -2.5],
+      ArrowRight: [0, 2.5],
+    };
+    const move = moves[event.key];
+    if (move) {
+      event.preventDefault();
+      props.onPick({
+        polarDeg: Math.min(180, Math.max(0, from.polarDeg + move[0])),
+        azimuthDeg: (from.azimuthDeg + move[1] + 360) % 360,
+      });
+    }
+  };
+  return (
+    <div class="unrolled">
+      <div class="unrolled-y" aria-hidden="true">
+        <span>0°</span>
+        <span>polar 90°</span>
+        <span>180°</span>
+      </div>
+      <canvas
+        ref={canvas}
+        height={HEIGHT}
+        tabIndex={0}
+        role="img"
+        aria-label={`${props.description} Arrow keys move the point that is looked at.`}
+        onClick={pick}
+        onKeyDown={step}
+      />
+      <div class="unrolled-x" aria-hidden="true">
+        <span>0°</span>
+        <span>90°</span>
+        <span>azimuth 180°</span>
+        <span>270°</span>
+        <span>360°</span>
+      </div>
+    </div>
+  );
+}
+
+function paint(
+  canvas: HTMLCanvasElement,
+  surface: Surface,
+  scale: number,
+  marks: Mark[],
+  picked: Place | null,
+  dark: boolean,
+) {
+  const ratio = window.devicePixelRatio || 1;
+  const width = Math.max(200, canvas.clientWidth);
+  canvas.width = width * ratio;
+  canvas.height = HEIGHT * ratio;
+  const context = canvas.getContext("2d");
+  if (!context) {
+    return;
+  }
+  const picture = context.createImageData(canvas.width, canvas.height);
+  for (let y = 0; y < canvas.height; y++) {
+    for (let x = 0; x < canvas.width; x++) {
+      const value = valueAt(surface, {
+        polarDeg: (180 * (y + 0.5)) / canvas.height,
+        azimuthDeg: (360 * (x + 0.5)) / canvas.width,
+      });
+      const [r, g, b] = diverging(value / scale, dark);
+      const at = 4 * (y * canvas.width + x);
+      picture.data[at] = r;
+      picture.data[at + 1] = g;
+      picture.data[at + 2] = b;
+      picture.data[at + 3] = 255;
+    }
+  }
+  context.putImageData(picture, 0, 0);
+  context.scale(ratio, ratio);
+  const dx = width / surface.azimuth_steps;
+  const dy = HEIGHT / surface.polar_steps;
+  const step = roundStep(2 * scale, 12);
+  context.strokeStyle = dark ? "rgb(255 255 255 / 0.35)" : "rgb(0 0 0 / 0.3)";
+  for (let level = Math.ceil(-scale / step) * step; level <= scale; level += step) {
+    context.lineWidth = Math.abs(level) < step / 2 ? 1.6 : 0.7;
+    context.beginPath();
+    for (const [i0, j0, i1, j1] of contour(surface, level)) {
+      context.moveTo(j0 * dx, i0 * dy);
+      context.lineTo(j1 * dx, i1 * dy);
+    }
+    context.stroke();
+  }
+  const ink = dark ? "#fff" : "#111";
+  for (const mark of marks) {
+    const x = (((mark.azimuthDeg % 360) + 360) % 360) * (width / 360);
+    const y = mark.polarDeg * (HEIGHT / 180);
+    context.beginPath();
+    if (mark.kind === "used") {
+      context.fillStyle = dark ? "rgb(255 255 255 / 0.5)" : "rgb(0 0 0 / 0.45)";
+      context.arc(x, y, 1.2, 0, 2 * Math.PI);
+      context.fill();
+    } else if (mark.kind === "aside") {
+      context.strokeStyle = ink;
+      context.lineWidth = 2;
+      context.moveTo(x - 4, y - 4);
+      context.lineTo(x + 4, y + 4);
+      context.moveTo(x + 4, y - 4);
+      context.lineTo(x - 4, y + 4);
+      context.stroke();
+    } else {
+      context.strokeStyle = ink;
+      context.lineWidth = 2;
+      context.arc(x, y, 6, 0, 2 * Math.PI);
+      context.stroke();
+    }
+  }
+  if (picked) {
+    const x = picked.azimuthDeg * (width / 360);
+    const y = picked.polarDeg * (HEIGHT / 180);
+    context.strokeStyle = ink;
+    context.lineWidth = 1.5;
+    context.beginPath();
+    context.moveTo(x - 12, y);
+    context.lineTo(x + 12, y);
+    context.moveTo(x, y - 12);
+    context.lineTo(x, y + 12);
+    context.stroke();
+  }
+}

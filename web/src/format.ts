@@ -1,0 +1,83 @@
+import { numbers, unit } from "./settings";
+
+// Numbers and quantities as a person reads them; the one place where units are chosen.
+
+const LOCALES = { en: "en-GB", de: "de-DE", fr: "fr-FR" } as const;
+
+/** A number with so many decimals, or "–" where there is none. */
+export function fixed(value: number | null | undefined, decimals: number): string {
+  if (value === null || value === undefined || !Number.isFinite(value)) {
+    return "–";
+  }
+  return new Intl.NumberFormat(LOCALES[numbers.value], {
+    minimumFractionDigits: decimals,
+    maximumFractionDigits: decimals,
+  })
+    .format(value)
+    .replace("-", "−");
+}
+
+/** As many decimals as an uncertainty supports: two of its digits. */
+export function decimalsFor(uncertainty: number | null | undefined, otherwise = 2): number {
+  if (!uncertainty || !Number.isFinite(uncertainty)) {
+    return otherwise;
+  }
+  return Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(Math.abs(uncertainty)))));
+}
+
+/** The field that ppm refer to. */
+export interface Reference {
+  field_T: number;
+  frequency_MHz: number;
+}
+
+/** How a deviation given in ppm is shown: factor and unit. */
+export function deviation(reference: Reference | null): { factor: number; unit: string } {
+  if (reference && unit.value === "MHz") {
+    return { factor: reference.frequency_MHz, unit: "Hz" };
+  }
+  if (reference && unit.value === "T") {
+    return { factor: reference.field_T, unit: "µT" };
+  }
+  return { factor: 1, unit: "ppm" };
+}
+
+/** A deviation given in ppm, in the unit chosen, with as many decimals as make sense for it. */
+export function shown(ppm: number | null | undefined, reference: Reference | null, decimals = 2): string {
+  const { factor, unit: name } = deviation(reference);
+  if (ppm === null || ppm === undefined) {
+    return "–";
+  }
+  const places = Math.max(0, decimals - Math.round(Math.log10(factor)));
+  return `${fixed(ppm * factor, places)} ${name}`;
+}
+
+/** The centre field in the unit chosen. */
+export function centre(reference: Reference): string {
+  return unit.value === "T" ? `${fixed(reference.field_T, 7)} T` : `${fixed(reference.frequency_MHz, 6)} MHz`;
+}
+
+export function day(time: string | null): string {
+  if (!time) {
+    return "no date";
+  }
+  return new Intl.DateTimeFormat(LOCALES[numbers.value], { dateStyle: "medium", timeZone: "UTC" }).format(
+    new Date(time),
+  );
+}
+
+export const MEASURE_WORDS = {
+  peak_to_peak: "peak-to-peak",
+  surface_rms: "surface RMS",
+  volume_rms: "volume RMS",
+  drift: "drift",
+} as const;
+
+export const WHY_WORDS: Record<string, string> = {
+  used: "used",
+  revisit: "read again, for the drift",
+  no_lock: "no lock",
+  out_of_range: "outside the array's range",
+  outlier: "does not fit its neighbours",
+  excluded: "left out by you",
+};

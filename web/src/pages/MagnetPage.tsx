@@ -1,0 +1,222 @@
+import { useState } from "preact/hooks";
+import { get, type HistoryEntry, type Magnet, Problem } from "../api";
+import { Lines } from "../charts/Lines";
+import { ColumnMapping } from "../ColumnMapping";
+import { DropPlace } from "../DropPlace";
+import { addFiles } from "../drop";
+import { day, fixed, MEASURE_WORDS } from "../format";
+import { Section, Trouble, useLoaded, VerdictMark } from "../parts";
+import { DifferenceOfTwo } from "../sections/DifferenceOfTwo";
+
+/** A magnet with its visits over time. */
+export function MagnetPage({ id }: { id: string }) {
+  const [again, setAgain] = useState(0);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const loaded = useLoaded(`${id} ${again}`, (s) => get<Magnet>(`magnets/${id}`, s));
+  const history = useLoaded(`history ${id} ${again}`, (s) =>
+    get<{ surveys: HistoryEntry[] }>(`magnets/${id}/history`, s),
+  );
+  const magnet = loaded.value;
+  if (!magnet) {
+    return (
+      <main class="notebook">
+        {loaded.problem ? (
+          <Trouble problem={loaded.problem} onRetry={() => setAgain(again + 1)} />
+        ) : (
+          <p class="waiting">Opening the magnet …</p>
+        )}
+      </main>
+    );
+  }
+  const add = async (files: File[]) => {
+    setProblem(null);
+    try {
+      await addFiles(id, files);
+    } catch (e) {
+      setProblem(e instanceof Problem ? e : new Problem(0, "A fault of the page", String(e)));
+    }
+    setAgain(again + 1);
+  };
+  const unknown = magnet.files.filter((f) => f.kind === "unknown_table").map((f) => f.file);
+  const surveys = history.value?.surveys ?? [];
+  const visits = magnet.visits;
+  return (
+    <main class="notebook">
+      <p class="crumbs">
+        <a href="#/">All magnets</a>
+      </p>
+      <h1>{magnet.name}</h1>
+      <p class="soft">
+        {[magnet.serial, magnet.field_T ? `${fixed(magnet.field_T, 2)} T nominal` : null].filter(Boolean).join(" · ")}
+      </p>
+      {magnet.complaint && <Trouble problem={new Problem(422, "The magnet file cannot be used", magnet.complaint)} />}
+      {problem && <Trouble problem={problem} />}
+      <Section
+        id="visits"
+        question="When was it visited?"
+        answer={
+          visits.length === 0
+            ? "Never yet: no survey and no field log is kept here."
+            : `${visits.length} visit${visits.length > 1 ? "s" : ""}; surveys and logs less than a week apart belong to one.`
+        }
+      >
+        <ul class="visits">
+          {visits.map((v) => (
+            <li key={v.id}>
+              <a href={`#/${id}/${v.id}`}>
+                <strong>{v.id === "undated" ? "Undated" : day(v.surveys[0]?.time ?? v.logs[0]?.time ?? null)}</strong>
+                <span class="soft">
+                  {v.surveys.length} survey{v.surveys.length === 1 ? "" : "s"}, {v.logs.length} log
+                  {v.logs.length === 1 ? "" : "s"}
+                </span>
+              </a>
+              <VisitVerdicts surveys={surveys.filter((s) => s.visit === v.id)} />
+            </li>
+          ))}
+        </ul>
+      </Section>
+      {unknown.map((file) => (
+        <ColumnMapping key={file} magnet={id} file={file} onDone={() => setAgain(again + 1)} />
+      ))}
+      <DropPlace
+        label="Add files to this magnet"
+        hint="Surveys, field logs, lists of changes: each is recognised by its header."
+        onFiles={add}
+      />
+      {surveys.length > 1 && <Life surveys={surveys} />}
+      {surveys.length > 1 && <DifferenceOfTwo magnet={magnet} surveys={surveys.map((s) => s.file)} />}
+      {magnet.rounds.length > 0 && <Rounds magnet={magnet} />}
+      <details class="files">
+        <summary>All files ({magnet.files.length})</summary>
+        <ul>
+          {magnet.files.map((f) => (
+            <li key={f.file}>
+              <a href={`/api/v1/magnets/${id}/files/${f.file}`}>{f.file}</a>{" "}
+              <span class="soft">{f.kind.replaceAll("_", " ")}</span>
+            </li>
+          ))}
+        </ul>
+      </details>
+    </main>
+  );
+}
+
+function VisitVerdicts({ surveys }: { surveys: HistoryEntry[] }) {
+  const last = surveys[surveys.length - 1];
+  if (!last?.limits) {
+    return last?.complaint ? <span class="complaint">{last.complaint}</span> : null;
+  }
+  return (
+    <span class="visit-verdicts">
+      {last.limits
+        .filter((l) => l.verdict !== "not_assessed")
+        .map((l) => (
+          <span key={l.id}>
+            {l.id} {fixed(l.value_ppm, 2)} ppm <VerdictMark verdict={l.verdict} />
+          </span>
+        ))}
+    </span>
+  );
+}
+
+/** How the first limit's value went over the surveys. */
+function Life({ surveys }: { surveys: HistoryEntry[] }) {
+  const known = surveys.filter((s) => s.limits && s.time);
+  const limit = known[0]?.limits?.[0];
+  if (!limit || known.length < 2) {
+    return null;
+  }
+  const start = Date.parse(known[0]?.time ?? "");
+  const days = known.map((s) => (Date.parse(s.time ?? "") - start) / 86_400_000);
+  const values = known.map((s) => s.limits?.[0]?.value_ppm ?? null);
+  const centre = known.map((s) =>
+    s.centre_field_T && known[0]?.centre_field_T ? 1e6 * (s.centre_field_T / known[0].centre_field_T - 1) : null,
+  );
+  return (
+    <Section
+      id="life"
+      question="How did it change over its life?"
+      answer={`${limit.id} (${MEASURE_WORDS[limit.measure]}) went from ${fixed(values[0], 1)} to ${fixed(values[values.length - 1], 2)} ppm over ${known.length} surveys; the centre field moved by ${fixed(centre[centre.length - 1], 1)} ppm.`}
+    >
+      <Lines
+        x={days}
+        xLabel={`days since ${day(known[0]?.time ?? null)}`}
+        yLabel={`${limit.id}, ppm`}
+        curves={[
+          { label: limit.id, values, width: 1.4 },
+          { label: "surveys", values, dots: 8 },
+        ]}
+        rules={limit.limit_ppm ? [{ at: limit.limit_ppm, label: `limit ${fixed(limit.limit_ppm, 1)} ppm` }] : []}
+        description="Value of the first limit over time"
+      />
+      <table class="data">
+        <thead>
+          <tr>
+            <th>survey</th>
+            <th>date</th>
+            <th class="num">centre field, T</th>
+            {known[0]?.limits
+              ?.filter((l) => l.verdict !== "not_assessed")
+              .map((l) => (
+                <th key={l.id} class="num">
+                  {l.id}, ppm
+                </th>
+              ))}
+          </tr>
+        </thead>
+        <tbody>
+          {known.map((s) => (
+            <tr key={s.file}>
+              <td>{s.file}</td>
+              <td>{day(s.time)}</td>
+              <td class="num">{fixed(s.centre_field_T, 6)}</td>
+              {s.limits
+                ?.filter((l) => l.verdict !== "not_assessed")
+                .map((l) => (
+                  <td key={l.id} class="num">
+                    {fixed(l.value_ppm, 2)} <VerdictMark verdict={l.verdict} />
+                  </td>
+                ))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </Section>
+  );
+}
+
+function Rounds({ magnet }: { magnet: Magnet }) {
+  return (
+    <Section
+      id="rounds"
+      question="What was loaded into it?"
+      answer={`${magnet.rounds.length} round${magnet.rounds.length > 1 ? "s are" : " is"} on record.`}
+    >
+      <table class="data">
+        <thead>
+          <tr>
+            <th class="num">round</th>
+            <th>date</th>
+            <th>by</th>
+            <th class="num">changes</th>
+            <th>note</th>
+          </tr>
+        </thead>
+        <tbody>
+          {magnet.rounds.map((r) => (
+            <tr key={r.round}>
+              <td class="num">{r.round}</td>
+              <td>{day(r.time)}</td>
+              <td>{r.by}</td>
+              <td class="num">{r.steps.length}</td>
+              <td>
+                {r.takes_back !== null ? `takes back round ${r.takes_back}. ` : ""}
+                {r.note}
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </Section>
+  );
+}

@@ -1,0 +1,114 @@
+import type { ComponentChildren } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { Problem, type Verdict } from "./api";
+
+// Small things that every section is made of.
+
+export interface Loaded<T> {
+  value: T | null;
+  problem: Problem | null;
+  busy: boolean;
+}
+
+/** Loads what a key describes, again whenever the key changes; the old value stays until the new one is there. */
+export function useLoaded<T>(key: string | null, load: (signal: AbortSignal) => Promise<T>): Loaded<T> {
+  const [state, setState] = useState<Loaded<T>>({ value: null, problem: null, busy: key !== null });
+  useEffect(() => {
+    if (key === null) {
+      setState({ value: null, problem: null, busy: false });
+      return;
+    }
+    const abort = new AbortController();
+    setState((s) => ({ ...s, busy: true }));
+    load(abort.signal).then(
+      (value) => !abort.signal.aborted && setState({ value, problem: null, busy: false }),
+      (error) =>
+        !abort.signal.aborted &&
+        setState({
+          value: null,
+          problem: error instanceof Problem ? error : new Problem(0, "A fault of the page", String(error)),
+          busy: false,
+        }),
+    );
+    return () => abort.abort();
+  }, [key]);
+  return state;
+}
+
+/** A section of the notebook: a question, the sentence that answers it, the evidence, what to do next. */
+export function Section(props: {
+  id: string;
+  question: string;
+  answer: ComponentChildren;
+  next?: ComponentChildren;
+  busy?: boolean;
+  children?: ComponentChildren;
+}) {
+  return (
+    <section id={props.id} class="section" aria-busy={props.busy ?? false}>
+      <h2>{props.question}</h2>
+      <p class="answer">{props.answer}</p>
+      {props.children}
+      {props.next && (
+        <p class="next">
+          <span aria-hidden="true">→ </span>
+          {props.next}
+        </p>
+      )}
+    </section>
+  );
+}
+
+export function Trouble({ problem, onRetry }: { problem: Problem; onRetry?: () => void }) {
+  return (
+    <div class="trouble" role="alert">
+      <strong>{problem.title}.</strong> {problem.message}
+      {onRetry && (
+        <button type="button" class="plain" onClick={onRetry}>
+          Try again
+        </button>
+      )}
+    </div>
+  );
+}
+
+const VERDICT_WORDS: Record<Verdict, string> = {
+  met: "met",
+  not_met: "not met",
+  undecided: "undecided",
+  not_assessed: "not assessed",
+};
+
+export function VerdictMark({ verdict }: { verdict: Verdict }) {
+  const sign = { met: "✓", not_met: "✕", undecided: "?", not_assessed: "·" }[verdict];
+  return (
+    <span class={`verdict verdict-${verdict}`}>
+      <span aria-hidden="true">{sign} </span>
+      {VERDICT_WORDS[verdict]}
+    </span>
+  );
+}
+
+export function Warnings({ list }: { list: string[] }) {
+  if (list.length === 0) {
+    return null;
+  }
+  return (
+    <ul class="warnings">
+      {list.map((w) => (
+        <li key={w}>{w}</li>
+      ))}
+    </ul>
+  );
+}
+
+/** Names a few things: "a", "a and b", "a, b and 3 more". */
+export function someOf(names: string[], most = 3): string {
+  if (names.length <= 1) {
+    return names.join("");
+  }
+  if (names.length <= most) {
+    return `${names.slice(0, -1).join(", ")} and ${names[names.length - 1]}`;
+  }
+  return `${names.slice(0, most).join(", ")} and ${names.length - most} more`;
+}
