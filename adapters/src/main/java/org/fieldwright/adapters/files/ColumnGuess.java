@@ -69,7 +69,10 @@ final class ColumnGuess {
     Set<Role> taken = new HashSet<>();
     for (int i = 0; i < header.length; i++) {
       Role role = role(header[i]);
-      String guess = role == null || taken.contains(role) ? null : name(role, header[i], samples.get(i), magnet);
+      String guess =
+          role == null || taken.contains(role)
+              ? null
+              : name(role, header[i], samples.get(i), magnet);
       if (guess != null && role != null) {
         taken.add(role);
       }
@@ -115,7 +118,10 @@ final class ColumnGuess {
       return byNominal(samples, magnet);
     }
     if (unit == null) {
-      unit = role.quantities().get(0) == Quantity.LENGTH ? Unit.MILLIMETRE : role.quantities().get(0).units().get(0);
+      unit =
+          role.quantities().get(0) == Quantity.LENGTH
+              ? Unit.MILLIMETRE
+              : role.quantities().get(0).units().get(0);
     }
     return role.base() + "_" + unit.symbol();
   }
@@ -153,10 +159,9 @@ final class ColumnGuess {
 
   private static @Nullable Double firstNumber(List<String> samples) {
     for (String sample : samples) {
-      try {
-        return Double.valueOf(sample.replace(',', '.'));
-      } catch (NumberFormatException e) {
-        continue; // an empty cell, or words
+      String text = sample.replace(',', '.');
+      if (text.matches("[-+]?[0-9]+(\\.[0-9]*)?([eE][-+]?[0-9]+)?")) {
+        return Double.valueOf(text);
       }
     }
     return null;

@@ -61,7 +61,7 @@ public enum FileKind {
 
   private static boolean reads(java.util.function.Supplier<ReadingColumns> reader) {
     try {
-      reader.get();
+      ReadingColumns unused = reader.get();
       return true;
     } catch (BadInput e) {
       return false;

@@ -32,8 +32,7 @@ public final class ColumnMeanings {
   /** The columns with a guess for each: what was confirmed for the same header, or our own. */
   public ObjectNode preview(String magnet, String file) throws IOException {
     Magnet described = MagnetFile.read(notebook.magnetFile(magnet));
-    ForeignTable.Preview preview =
-        ForeignTable.preview(notebook.existing(magnet, file), described);
+    ForeignTable.Preview preview = ForeignTable.preview(notebook.existing(magnet, file), described);
     JsonNode known = known(magnet, preview.header());
     ObjectNode root = JsonNodeFactory.instance.objectNode();
     ArrayNode columns = root.putArray("columns");

@@ -216,7 +216,8 @@ public final class FieldPictures {
     double step = Math.max(log.duration(), 1e-9) / stretches;
     for (int i = 0; i < time.length; ) {
       int stretch = (int) Math.min(stretches - 1, Math.floor((time[i] - time[0]) / step));
-      double end = stretch == stretches - 1 ? Double.POSITIVE_INFINITY : time[0] + (stretch + 1) * step;
+      double end =
+          stretch == stretches - 1 ? Double.POSITIVE_INFINITY : time[0] + (stretch + 1) * step;
       double first = time[i];
       double least = field[i];
       double most = field[i];

@@ -12,7 +12,6 @@ public final class PlanSearch implements Progress {
   /** While it lasts, what is reported is the bound that no plan can beat, not a plan. */
   private static final String BOUND_STAGE = "relaxation";
 
-
   private final String id;
   private final String magnet;
   private final String survey;

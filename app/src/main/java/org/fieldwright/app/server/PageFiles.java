@@ -7,9 +7,10 @@ import java.util.Map;
 
 /** The page: files that the build of {@code web} put beside this class. */
 final class PageFiles {
+  private static final String HTML = "text/html; charset=utf-8";
   private static final Map<String, String> TYPES =
       Map.of(
-          "html", "text/html; charset=utf-8",
+          "html", HTML,
           "js", "text/javascript; charset=utf-8",
           "css", "text/css; charset=utf-8",
           "svg", "image/svg+xml");
@@ -35,7 +36,7 @@ final class PageFiles {
       }
     }
     return name.equals("index.html")
-        ? Answer.of(TYPES.get("html"), Routes.resource("no-page.html"))
+        ? Answer.of(HTML, Routes.resource("no-page.html"))
         : Answer.problem(404, "Not found", "there is no such address");
   }
 }
