@@ -4,9 +4,10 @@ import { get, type Magnet, Problem, put } from "./api";
 
 /** A name the server takes: letters, digits, - and _, with its ending kept. */
 export function fileName(given: string): string {
-  const cut = given.lastIndexOf(".");
-  const base = cut > 0 ? given.slice(0, cut) : given;
-  const ending = cut > 0 ? given.slice(cut + 1).toLowerCase() : "txt";
+  const own = given.slice(Math.max(given.lastIndexOf("/"), given.lastIndexOf("\\")) + 1);
+  const cut = own.lastIndexOf(".");
+  const base = cut > 0 ? own.slice(0, cut) : own;
+  const ending = cut > 0 ? own.slice(cut + 1).toLowerCase() : "txt";
   const plain = base
     .normalize("NFKD")
     .replace(/[^A-Za-z0-9_-]+/g, "-")

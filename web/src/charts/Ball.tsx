@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Surface } from "../api";
 import { isDark } from "../settings";
 import type { Ball as Drawn } from "./sphereScene";
-import type { Mark, Place } from "./Unrolled";
+import type { Mark, Place } from "./surface";
 
 interface Props {
   surface: Surface;

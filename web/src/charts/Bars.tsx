@@ -1,6 +1,6 @@
 import type { TermValue } from "../api";
 import { deviation, fixed, type Reference } from "../format";
-import { roundStep } from "./Unrolled";
+import { roundStep } from "./surface";
 
 interface Props {
   terms: TermValue[];

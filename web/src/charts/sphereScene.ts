@@ -24,7 +24,7 @@ import {
 import { OrbitControls } from "three/addons/controls/OrbitControls.js";
 import type { Surface } from "../api";
 import { diverging } from "../colours";
-import type { Mark, Place } from "./Unrolled";
+import type { Mark, Place } from "./surface";
 
 export interface Ball {
   show(surface: Surface, scale: number, marks: Mark[], picked: Place | null, dark: boolean): void;

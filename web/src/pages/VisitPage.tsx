@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { type Assessment, get, type HistoryEntry, type Magnet, Problem, type Readings } from "../api";
 import { Spark } from "../charts/Spark";
-import type { Place } from "../charts/Unrolled";
+import type { Place } from "../charts/surface";
 import { DropPlace } from "../DropPlace";
 import { addFiles } from "../drop";
 import { centre, day, fixed } from "../format";
