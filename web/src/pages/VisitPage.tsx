@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { type Assessment, get, type HistoryEntry, type Magnet, Problem, type Readings } from "../api";
 import { Spark } from "../charts/Spark";
 import type { Place } from "../charts/surface";
+import { ColumnMapping } from "../ColumnMapping";
 import { DropPlace } from "../DropPlace";
 import { addFiles } from "../drop";
 import { centre, day, fixed } from "../format";
@@ -142,6 +143,11 @@ export function VisitPage({ id, visitId }: { id: string; visitId: string }) {
         )}
         <StabilitySection magnet={magnet} logs={visit.logs.map((l) => l.file)} />
         {view && <PapersSection view={view} surveys={surveys.map((s) => s.file)} logs={visit.logs.map((l) => l.file)} />}
+        {magnet.files
+          .filter((f) => f.kind === "unknown_table")
+          .map((f) => (
+            <ColumnMapping key={f.file} magnet={id} file={f.file} onDone={() => setAgain(again + 1)} />
+          ))}
         <DropPlace
           label="Add readings to this magnet"
           hint="A further survey or field log; less than a week from this one it joins this visit."

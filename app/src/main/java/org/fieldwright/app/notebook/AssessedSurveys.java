@@ -137,7 +137,7 @@ public final class AssessedSurveys {
             .mapToDouble(l -> l.requireVolume().outerRadius())
             .reduce(model.measuredRadius(), Math::max);
     return new PlanForecast(iron, magnet.fieldAxis())
-        .after(model, round.before(), round.after(), reach);
+        .after(model, round.before(), round.after(), LoadingFile.readWeighed(changes, iron), reach);
   }
 
   /** The same model with some terms zero; what is uncertain about the others stays. */

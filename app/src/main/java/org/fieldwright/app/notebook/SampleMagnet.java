@@ -8,8 +8,12 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.stream.Stream;
+import org.fieldwright.adapters.files.LoadingFile;
+import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.app.simulate.SimulateService;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.correction.IronSystem;
+import org.fieldwright.core.correction.Loading;
 
 /**
  * An invented magnet to try everything on: surveyed once, and surveyed again with what was planned
@@ -59,7 +63,8 @@ public final class SampleMagnet {
   }
 
   /**
-   * Surveys a sample magnet again, loaded as a list of changes says.
+   * Surveys a sample magnet again, loaded as a list of changes says, whether it was recorded as
+   * loaded or not.
    *
    * @return the survey's file
    */
@@ -75,10 +80,7 @@ public final class SampleMagnet {
     Path work = Files.createTempDirectory("fieldwright-sample");
     try {
       Path made =
-          new SimulateService()
-              .next(scenario, notebook.existing(magnet, changes), work)
-              .surveys()
-              .get(0);
+          new SimulateService().next(scenario, after(magnet, changes), work).surveys().get(0);
       synchronized (notebook) {
         List<String> there = notebook.files(magnet);
         int number = 2;
@@ -92,6 +94,14 @@ public final class SampleMagnet {
     } finally {
       discard(work);
     }
+  }
+
+  private Loading after(String magnet, String changes) throws IOException {
+    IronSystem iron = MagnetFile.read(notebook.magnetFile(magnet)).iron();
+    if (iron == null) {
+      throw new BadInput("the magnet file has no section 'iron': nothing can be loaded");
+    }
+    return LoadingFile.readRound(notebook.existing(magnet, changes), iron).after();
   }
 
   private void take(Path from, List<String> names, String magnet)

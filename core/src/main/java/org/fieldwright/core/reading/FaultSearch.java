@@ -60,6 +60,7 @@ final class FaultSearch {
   private final double[] values;
   private final Set<Integer> asideFirst;
   private final Set<Integer> keep;
+  private List<WorkingFit.Extra> judged = List.of();
   private final Tolerances tolerances;
   private final double readingScore;
 
@@ -113,10 +114,26 @@ final class FaultSearch {
     fit = start(List.of());
   }
 
-  /** The fit with every fault taken up. */
+  /**
+   * The fit with every fault taken up. What a person keeps is judged like the rest while faults are
+   * sought, or its error would be blamed on its neighbours, and put back at the end.
+   */
   WorkingFit run() {
+    search();
+    judged = fit.extras();
+    List<WorkingFit.Extra> without =
+        judged.stream()
+            .filter(e -> !(e instanceof WorkingFit.Extra.SetAside a && keep.contains(a.row())))
+            .toList();
+    if (without.size() < judged.size()) {
+      fit = start(without);
+    }
+    return fit;
+  }
+
+  private void search() {
     if (fit.degreesOfFreedom() < 3) {
-      return fit;
+      return;
     }
     groups = groups();
     forward();
@@ -127,7 +144,6 @@ final class FaultSearch {
       forward();
       sharpen();
     }
-    return fit;
   }
 
   /**
@@ -213,8 +229,7 @@ final class FaultSearch {
         new ArrayList<>(
             fit.extras().stream().filter(e -> e instanceof WorkingFit.Extra.Nuisance).toList());
     Set<Integer> blamed = blamed();
-    Set<Integer> untouchable = new HashSet<>(keep);
-    untouchable.addAll(asideFirst);
+    Set<Integer> untouchable = new HashSet<>(asideFirst);
     Set<Integer> better =
         new SwapSearch(start(shared), untouchable, plainScatter()).improve(blamed);
     if (better == null) {
@@ -229,9 +244,9 @@ final class FaultSearch {
     return fit.extras().stream().filter(e -> e instanceof WorkingFit.Extra.Nuisance).count();
   }
 
-  /** The faults found, taken up in a fit of another degree. */
+  /** The faults found, what is kept among them, taken up in a fit of another degree. */
   WorkingFit fitAt(int otherDegree) {
-    return start(fit.extras(), otherDegree);
+    return start(judged, otherDegree);
   }
 
   /** The fit of a degree without these rows, and without any fault taken up. */
@@ -321,7 +336,7 @@ final class FaultSearch {
     double best = readingScore * scatter;
     for (int i = 0; i < fit.rows(); i++) {
       double redundancy = fit.redundancy(i);
-      if (fit.isSetAside(i) || redundancy < LEAST_REDUNDANCY || keep.contains(i)) {
+      if (fit.isSetAside(i) || redundancy < LEAST_REDUNDANCY) {
         continue;
       }
       double score = Math.abs(fit.residual(i)) / Math.sqrt(redundancy);

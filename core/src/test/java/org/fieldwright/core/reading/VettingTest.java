@@ -286,6 +286,18 @@ class VettingTest {
     assertThat(found.size() - bad.size()).as("good readings lost, seed " + seed).isLessThan(2);
   }
 
+  /** A bad reading that a person keeps spoils the model, but is not blamed on its neighbours. */
+  @ParameterizedTest
+  @ValueSource(longs = {5, 6, 7})
+  void aBadReadingThatIsKeptCostsNoGoodOne(long seed) {
+    Taken taken = new Taken(array(24, null), 0.02, seed);
+    taken.turn(24);
+    taken.shift(100, 4);
+    FittedSurvey fitted = taken.vet(new VettingOptions(null, Set.of(), Set.of(102), null));
+    assertThat(fitted.vetted().setAside()).as("seed %d", seed).isEmpty();
+    assertThat(fitted.model().ppm().degree()).isEqualTo(12);
+  }
+
   @Test
   void theUsersWordStands() {
     Taken taken = new Taken(array(24, null), 0.02, 3);
