@@ -80,6 +80,20 @@ final class TurningGrid {
   }
 
   HarmonicDesign factorise(Sampling sampling, SolidHarmonics basis, AngularSupport support) {
+    Orders orders = orders(basis);
+    return assemble(sampling, basis, support, orders.columns(), orders.kept());
+  }
+
+  /**
+   * The factors of each order over the probes.
+   *
+   * @param columns by order m
+   * @param kept the cos term of each column, by order m
+   */
+  record Orders(List<OrthonormalColumns> columns, List<List<Term>> kept) {}
+
+  /** Factorises each order on its own. */
+  Orders orders(SolidHarmonics basis) {
     int degree = basis.degree();
     int count = basis.count();
     double[] plane = new double[probes * count]; // values in the half-plane of the array
@@ -104,7 +118,32 @@ final class TurningGrid {
       byOrder.add(own);
       keptByOrder.add(kept);
     }
-    return assemble(sampling, basis, support, byOrder, keptByOrder);
+    return new Orders(byOrder, keptByOrder);
+  }
+
+  int probes() {
+    return probes;
+  }
+
+  int angles() {
+    return angles;
+  }
+
+  int row(int probe, int angle) {
+    return rowOf[probe * angles + angle];
+  }
+
+  double rootWeight(int probe) {
+    return rootWeight[probe];
+  }
+
+  /** A term's cos mφ or sin mφ at each angle. */
+  double[] wave(Term term) {
+    double[] wave = new double[angles];
+    for (int a = 0; a < angles; a++) {
+      wave[a] = azimuthal(term, azimuth[a]);
+    }
+    return wave;
   }
 
   private HarmonicDesign assemble(
@@ -135,7 +174,7 @@ final class TurningGrid {
   }
 
   /** Σ over the angles of cos² mφ or sin² mφ. */
-  private double azimuthalSquare(Term term) {
+  double azimuthalSquare(Term term) {
     if (term.m() == 0) {
       return angles;
     }

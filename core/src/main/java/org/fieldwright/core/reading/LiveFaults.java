@@ -1,7 +1,9 @@
 package org.fieldwright.core.reading;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import org.fieldwright.core.harmonic.RecursiveFit;
 
 /** The faults that show in a survey that is still growing, by the rules of {@link FaultSearch}. */
@@ -14,10 +16,14 @@ final class LiveFaults {
 
   private static final double MOST_FAULTS = 0.25;
 
+  /** What readings left out and a better known slope of the field may take of a share again. */
+  private static final double SLACK = 0.5;
+
   private final LiveField field;
   private final RecursiveFit fit;
   private final ProbeArray.Uncertainty stated;
   private final double readingScore;
+  private final Map<LiveField.Group, Double> leastShare = new HashMap<>(); // at the last look
 
   /**
    * @param looks how many readings are judged how often: the false alarms are spread over them
@@ -96,9 +102,15 @@ final class LiveFaults {
     double[] itsPattern = new double[0];
     double best = toBeat;
     double[] alongTurn = field.alongTurn(slope);
+    Map<LiveField.Group, double[]> sums = sums(alongTurn, slope);
     for (LiveField.Group g : groups()) {
+      double[] sum = sums.getOrDefault(g, new double[2]);
+      double share = leastShare.getOrDefault(g, LEAST_OF_ANGLE);
+      if (Math.abs(sum[0]) <= best * Math.sqrt(share * sum[1])) {
+        continue; // cannot stand out: readings since then have left more of the pattern, not less
+      }
       double[] pattern = field.pattern(g, alongTurn);
-      double score = scoreAbove(best, g, pattern, slope);
+      double score = score(g, pattern, slope);
       if (score > best) {
         best = score;
         strongest = g;
@@ -127,8 +139,28 @@ final class LiveFaults {
     return explains && left <= mostLeft;
   }
 
-  /** Score of a shared fault, in scatters; 0 where it breaks a rule or cannot reach a score. */
-  private double scoreAbove(double toBeat, LiveField.Group g, double[] pattern, double slope) {
+  /** Of each probe and angle: pattern · residual and |pattern|², over the readings in use. */
+  private Map<LiveField.Group, double[]> sums(double[] alongTurn, double slope) {
+    Map<LiveField.Group, double[]> sums = new HashMap<>();
+    for (int i = 0; i < alongTurn.length; i++) {
+      if (!fit.isLeftOut(i)) {
+        LiveField.Row row = field.rows().get(i);
+        double r = field.residual(i, slope);
+        double[] ofProbe =
+            sums.computeIfAbsent(new LiveField.Group(row.probe(), -1), g -> new double[2]);
+        ofProbe[0] += r;
+        ofProbe[1]++;
+        double[] ofAngle =
+            sums.computeIfAbsent(new LiveField.Group(-1, row.angle()), g -> new double[2]);
+        ofAngle[0] += alongTurn[i] * r;
+        ofAngle[1] += alongTurn[i] * alongTurn[i];
+      }
+    }
+    return sums;
+  }
+
+  /** Score of a shared fault, in units of the fit; 0 where it breaks a rule. */
+  private double score(LiveField.Group g, double[] pattern, double slope) {
     List<double[]> contributions = new ArrayList<>();
     double along = 0;
     double square = 0;
@@ -140,10 +172,8 @@ final class LiveFaults {
         square += pattern[i] * pattern[i];
       }
     }
-    if (Math.abs(along) <= toBeat * Math.sqrt(LEAST_OF_ANGLE * square)) {
-      return 0; // cannot stand out, however much of it the field leaves
-    }
     double rest = fit.remainder(pattern);
+    leastShare.put(g, Math.max(LEAST_OF_ANGLE, SLACK * rest / square));
     boolean allowed =
         rest > (g.probe() >= 0 ? FaultSearch.TESTABLE : LEAST_OF_ANGLE) * square
             && Math.abs(along) / rest > FaultSearch.BEYOND_STATED * tolerance(g)
@@ -168,8 +198,7 @@ final class LiveFaults {
       }
       double[] pattern = field.pattern(g, field.alongTurn(slope));
       blamed.forEach(i -> fit.setLeftOut(i, false));
-      if (scoreAbove(toBeat, g, pattern, slope) > toBeat
-          && freeIfItExplains(g, pattern, blamed.size() / 3)) {
+      if (score(g, pattern, slope) > toBeat && freeIfItExplains(g, pattern, blamed.size() / 3)) {
         changed = true;
       } else {
         blamed.forEach(i -> fit.setLeftOut(i, true));

@@ -92,11 +92,13 @@ public final class LiveVetting {
     }
     if (fit != null && !valid.isEmpty()) {
       take(fit.field(), valid);
-      DriftFit drift = driftFit();
+    }
+    DriftFit drift = driftFit();
+    if (fit != null) {
       fit.field().giveSlope(drift == null ? null : drift.slope());
       fit.faults().judge();
     }
-    return findings(unusable);
+    return findings(unusable, drift);
   }
 
   private Fit begin(List<Reading> first) {
@@ -172,19 +174,21 @@ public final class LiveVetting {
   private @Nullable DriftFit driftFit() {
     List<DriftFit.Visits> revisited = new ArrayList<>();
     for (Place place : places.values()) {
+      if (place.visits().size() < 2) {
+        continue;
+      }
       double[] times = place.visits().stream().mapToDouble(Visit::clock).toArray();
       double[] values = place.visits().stream().mapToDouble(Visit::ppm).toArray();
       DriftFit.Visits v = new DriftFit.Visits(times, values);
-      if (times.length > 1 && v.clockSquare() > 0) {
+      if (v.clockSquare() > 0) {
         revisited.add(v);
       }
     }
     return DriftFit.of(revisited, array.uncertainty().readingPpm());
   }
 
-  private LiveFindings findings(List<VettedSurvey.SetAside> unusable) {
+  private LiveFindings findings(List<VettedSurvey.SetAside> unusable, @Nullable DriftFit known) {
     LiveField now = fit == null || !fit.faults().judges() ? null : fit.field();
-    DriftFit known = driftFit();
     if (now == null) {
       return new LiveFindings(unusable, List.of(), List.of(), List.of(), drift(known, null), null);
     }
