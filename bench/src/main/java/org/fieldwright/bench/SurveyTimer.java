@@ -42,6 +42,8 @@ public final class SurveyTimer {
   private SurveyTimer() {}
 
   /**
+   * Times one of the two.
+   *
    * @param args {@code turning probes angles degree FILE} or {@code live probes angles}
    */
   public static void main(String[] args) throws IOException {
