@@ -18,6 +18,7 @@ import org.fieldwright.core.harmonic.MagneticCentre;
 import org.fieldwright.core.homogeneity.HomogeneityAssessment;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.reading.EarlierSurvey;
 import org.fieldwright.core.reading.FittedSurvey;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.Survey;
@@ -27,9 +28,6 @@ import org.jspecify.annotations.Nullable;
 
 /** Vets a survey, fits the field and holds it against the magnet's limits. */
 public final class AssessService {
-  /** Misfit per degree of freedom above which a moved array alone is no explanation. */
-  private static final double FIELD_CHANGED = 4;
-
   private final Clock clock;
 
   /**
@@ -65,14 +63,42 @@ public final class AssessService {
     }
     inputs.add(input(options.earlier()));
     Survey earlier = SurveyFile.read(options.earlier(), loaded.magnet());
-    return beside(
-        assess(survey, loaded.magnet(), options, inputs),
-        vet(earlier, loaded.magnet(), Options.DEFAULT));
+    return beside(earlier, survey, loaded.magnet(), options, inputs);
   }
 
   /** Assesses a survey already read. */
   public Assessment assess(Survey survey, Magnet magnet, Options options, List<Input> inputs) {
-    FittedSurvey fitted = vet(survey, magnet, options);
+    FittedSurvey fitted = Vetting.vet(survey, magnet.array(), choices(survey, options));
+    return assess(fitted, magnet, inputs, null, List.of());
+  }
+
+  /** The assessment with what an earlier survey shows of it. */
+  private Assessment beside(
+      Survey earlier, Survey survey, Magnet magnet, Options options, List<Input> inputs) {
+    VettingOptions choices = choices(survey, options);
+    EarlierSurvey beside =
+        EarlierSurvey.beside(
+            Vetting.vet(earlier, magnet.array(), choices(earlier, Options.DEFAULT)),
+            Vetting.vet(survey, magnet.array(), choices),
+            magnet.array(),
+            choices);
+    List<String> warnings = new ArrayList<>();
+    beside.findings().forEach(f -> warnings.add(f.sentences()));
+    ArrayPlacement best = beside.placement().get(0);
+    if (best.misfit() > EarlierSurvey.FIELD_CHANGED) {
+      warnings.add(
+          "No displacement or rotation of the array explains the change since %s (misfit %.1f per term): the field itself changed."
+              .formatted(earlier.file(), best.misfit()));
+    }
+    return assess(beside.now(), magnet, inputs, beside, warnings);
+  }
+
+  private static Assessment assess(
+      FittedSurvey fitted,
+      Magnet magnet,
+      List<Input> inputs,
+      @Nullable EarlierSurvey beside,
+      List<String> more) {
     List<LimitResult> limits = HomogeneityAssessment.assess(fitted.model(), magnet.limits());
     List<String> warnings = new ArrayList<>(fitted.vetted().warnings());
     for (LimitResult result : limits) {
@@ -86,47 +112,19 @@ public final class AssessService {
                 1e3 * fitted.model().measuredRadius()));
       }
     }
+    warnings.addAll(more);
     MagneticCentre centre = MagneticCentre.of(fitted.model()).orElse(null);
     List<LimitResult> atCentre =
         centre == null
             ? List.of()
             : HomogeneityAssessment.assess(
                 FieldModels.about(fitted.model(), centre.at()), magnet.limits());
-    return new Assessment(magnet, fitted, limits, warnings, inputs, centre, atCentre, List.of());
+    return new Assessment(magnet, fitted, limits, warnings, inputs, centre, atCentre, beside);
   }
 
-  private FittedSurvey vet(Survey survey, Magnet magnet, Options options) {
-    return Vetting.vet(
-        survey,
-        magnet.array(),
-        new VettingOptions(options.degree(), options.leaveOut(), options.keep(), surveyed(survey)));
-  }
-
-  /** The assessment with how the array stood relative to an earlier survey. */
-  private static Assessment beside(Assessment now, FittedSurvey earlier) {
-    List<ArrayPlacement> placement = ArrayPlacement.rank(earlier.model(), now.model());
-    List<String> warnings = new ArrayList<>(now.warnings());
-    ArrayPlacement best = placement.get(0);
-    if (best.handling() != ArrayPlacement.Handling.AS_BEFORE) {
-      warnings.add(
-          "Against %s the array was %s."
-              .formatted(earlier.vetted().survey().file(), best.handling().words()));
-    }
-    if (best.chiSquare() > FIELD_CHANGED * best.degreesOfFreedom()) {
-      warnings.add(
-          "No displacement or rotation of the array explains the change since %s (misfit %.1f per term): the field itself changed."
-              .formatted(
-                  earlier.vetted().survey().file(), best.chiSquare() / best.degreesOfFreedom()));
-    }
-    return new Assessment(
-        now.magnet(),
-        now.fitted(),
-        now.limits(),
-        warnings,
-        now.inputs(),
-        now.centre(),
-        now.limitsAtCentre(),
-        placement);
+  private VettingOptions choices(Survey survey, Options options) {
+    return new VettingOptions(
+        options.degree(), options.leaveOut(), options.keep(), surveyed(survey));
   }
 
   private static Input input(Path file) {

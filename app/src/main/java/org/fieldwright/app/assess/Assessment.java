@@ -1,11 +1,13 @@
 package org.fieldwright.app.assess;
 
+import java.util.ArrayList;
 import java.util.List;
 import org.fieldwright.core.harmonic.ArrayPlacement;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.MagneticCentre;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.reading.EarlierSurvey;
 import org.fieldwright.core.reading.Finding;
 import org.fieldwright.core.reading.FittedSurvey;
 import org.fieldwright.core.reading.VettedSurvey;
@@ -19,8 +21,7 @@ import org.jspecify.annotations.Nullable;
  * @param inputs every file read
  * @param centre the magnetic centre; null where the field has none within the sphere read
  * @param limitsAtCentre every limit if its volume were centred there; empty with it
- * @param placement how the array stood relative to an earlier survey, likeliest first; empty
- *     without one
+ * @param beside what an earlier survey shows of this one; null without one
  */
 public record Assessment(
     Magnet magnet,
@@ -30,14 +31,13 @@ public record Assessment(
     List<Input> inputs,
     @Nullable MagneticCentre centre,
     List<LimitResult> limitsAtCentre,
-    List<ArrayPlacement> placement) {
+    @Nullable EarlierSurvey beside) {
 
   public Assessment {
     limits = List.copyOf(limits);
     warnings = List.copyOf(warnings);
     inputs = List.copyOf(inputs);
     limitsAtCentre = List.copyOf(limitsAtCentre);
-    placement = List.copyOf(placement);
   }
 
   /** A file that was read. */
@@ -47,9 +47,18 @@ public record Assessment(
     return fitted.vetted();
   }
 
+  /** How the array stood relative to an earlier survey, likeliest first; empty without one. */
+  public List<ArrayPlacement> placement() {
+    return beside == null ? List.of() : beside.placement();
+  }
+
   /** Mistakes found beyond single readings, probes and angles. */
   public List<Finding> findings() {
-    return vetted().findings();
+    List<Finding> all = new ArrayList<>(vetted().findings());
+    if (beside != null) {
+      all.addAll(beside.findings());
+    }
+    return all;
   }
 
   public FieldModel model() {

@@ -38,6 +38,10 @@ public final class AssessmentJson {
     root.set("centring", centring(a));
     ArrayNode placement = root.putArray("placement");
     a.placement().forEach(p -> placement.add(placement(p)));
+    ArrayNode open = root.putArray("handlings_not_told_apart");
+    if (!a.placement().isEmpty()) {
+      ArrayPlacement.notToldApart(a.placement()).forEach(h -> open.add(id(h)));
+    }
     ArrayNode inputs = root.putArray("inputs");
     a.inputs().forEach(i -> inputs.addObject().put("file", i.file()).put("sha256", i.sha256()));
     return root;
@@ -151,9 +155,13 @@ public final class AssessmentJson {
     return node;
   }
 
+  private static String id(ArrayPlacement.Handling handling) {
+    return handling.name().toLowerCase(Locale.ROOT);
+  }
+
   private static ObjectNode placement(ArrayPlacement p) {
     ObjectNode node = JSON.objectNode();
-    node.put("handling", p.handling().name().toLowerCase(Locale.ROOT));
+    node.put("handling", id(p.handling()));
     node.set("shift_mm", vector(p.shift(), MM));
     node.set("shift_uncertainty_mm", vector(p.shiftUncertainty(), MM));
     node.set("turn_mrad", vector(p.turn(), MM));

@@ -163,6 +163,12 @@ public final class AssessmentText {
                   p.handling().words(),
                   vector(p.shift(), p.shiftUncertainty()),
                   vector(p.turn(), p.turnUncertainty())));
+      List<ArrayPlacement.Handling> open = ArrayPlacement.notToldApart(a.placement());
+      if (!open.isEmpty()) {
+        lines.add(
+            "          the field is too symmetric to tell that from: "
+                + String.join("; ", open.stream().map(ArrayPlacement.Handling::words).toList()));
+      }
     }
   }
 

@@ -36,6 +36,9 @@ public record ArrayPlacement(
     double chiSquare,
     int terms) {
 
+  /** 2 ln of the odds, before any survey, of the array being handled as it always is. */
+  public static final double PRIOR = 20;
+
   /** What was done with the array. */
   public enum Handling {
     AS_BEFORE("as before"),
@@ -70,8 +73,28 @@ public record ArrayPlacement(
     return terms - 6;
   }
 
+  /** Misfit per degree of freedom; where the field itself changed, that scales all evidence. */
+  public double misfit() {
+    return chiSquare / Math.max(1, degreesOfFreedom());
+  }
+
   /**
-   * Every handling with its best displacement and rotation, the likeliest first.
+   * 2 ln of the odds of this placement over another of the same two surveys.
+   *
+   * @param best of all, whose misfit says how well any of them can be believed
+   */
+  public double evidenceOver(ArrayPlacement other, ArrayPlacement best) {
+    return (other.chiSquare - chiSquare) / Math.max(1, best.misfit());
+  }
+
+  /** Where a probe that was thought to be at p stood, along the earlier survey's axes. */
+  public Vec3 stood(Vec3 p) {
+    return handling.place(new Rotation(turn).turn(p).plus(shift));
+  }
+
+  /**
+   * Every handling with its best displacement and rotation, the likeliest first; handled as before
+   * counts as likelier by {@value #PRIOR} unless the fields say otherwise.
    *
    * @param before earlier survey
    * @param after later survey, of the same magnet in the same state
@@ -82,8 +105,22 @@ public record ArrayPlacement(
     for (Handling handling : Handling.values()) {
       ranked.add(comparison.best(handling));
     }
-    ranked.sort(Comparator.comparingDouble(ArrayPlacement::chiSquare));
+    double least = ranked.stream().mapToDouble(ArrayPlacement::misfit).min().orElse(1);
+    ranked.sort(
+        Comparator.comparingDouble(
+            p ->
+                p.chiSquare / Math.max(1, least) - (p.handling == Handling.AS_BEFORE ? PRIOR : 0)));
     return List.copyOf(ranked);
+  }
+
+  /** Handlings that explain the change about as well as the likeliest does. */
+  public static List<Handling> notToldApart(List<ArrayPlacement> ranked) {
+    ArrayPlacement best = ranked.get(0);
+    return ranked.stream()
+        .skip(1)
+        .filter(p -> best.evidenceOver(p, best) < PRIOR)
+        .map(ArrayPlacement::handling)
+        .toList();
   }
 
   /** The two surveys brought to the same terms, with the weight of their differences. */

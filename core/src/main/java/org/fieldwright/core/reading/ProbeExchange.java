@@ -26,7 +26,7 @@ record ProbeExchange(int first, int second) {
   private static final double LEAST_EVIDENCE = 30;
 
   /** Share of Σ r² that an exchange must explain. */
-  private static final double LEAST_SHARE = 0.5;
+  static final double LEAST_SHARE = 0.5;
 
   /** An exchange may leave this much more than both probes' offsets, fitted, would. */
   private static final double NOT_WORSE = 1.5;
