@@ -16,9 +16,11 @@ let page: Page;
 const complaints: string[] = [];
 
 beforeAll(async () => {
+  // The machine that builds is slow while a search takes every processor.
   serving = await serve();
   chrome = await browser();
   page = await chrome.newPage({ viewport: LAPTOP, bypassCSP: true, acceptDownloads: true });
+  page.setDefaultTimeout(120_000);
   page.on("pageerror", (e) => complaints.push(e.message));
   page.on("console", (m) => m.type() === "error" && complaints.push(m.text()));
 }, 300_000);
@@ -140,7 +142,7 @@ describe("the whole job in a browser", () => {
     await page.getByRole("button", { name: "Search for a plan" }).click();
     await page.getByText("best so far").first().waitFor({ timeout: 120_000 });
     await page.waitForTimeout(4000);
-    await page.locator("#plan").screenshot({ path: join(SCREENS, "05-searching.png") });
+    await page.locator("#plan").screenshot({ path: join(SCREENS, "05-searching.png"), timeout: 120_000 });
     await page.getByRole("button", { name: "Stop and keep the best so far" }).click();
     await page.getByText("plan-1:").first().waitFor({ timeout: 120_000 });
     await settled();

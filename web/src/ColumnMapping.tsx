@@ -39,7 +39,7 @@ export function ColumnMapping({ magnet, file, onDone }: { magnet: string; file: 
       next="The file stays as it is; a copy with the confirmed header is added, and the meanings are remembered for this magnet."
     >
       {problem && <Trouble problem={problem} />}
-      <div class="wide">
+      <div class="wide" tabIndex={0}>
         <table class="data">
           <thead>
             <tr>

@@ -26,7 +26,6 @@ interface Props {
   height?: number;
   /** What the plot shows, for who cannot see it. */
   description: string;
-  yRange?: [number, number];
   onPick?: (index: number, curve: number | null) => void;
 }
 
@@ -37,11 +36,16 @@ function cssValue(name: string): string {
 /** Curves over a common x, drawn on a canvas; ten thousand points stay smooth. */
 export function Lines(props: Props) {
   const host = useRef<HTMLDivElement>(null);
+  const drawn = useRef<uPlot | null>(null);
+  const latest = useRef(props);
+  latest.current = props;
+  // What a plot is built of; new numbers alone go into the plot that is there.
+  const build = JSON.stringify([props.curves.map((c) => [c.label, c.colour, c.width, c.dots]), props.xLabel, props.yLabel, props.height]);
   const dark = isDark.value;
   const locale = numbers.value;
   useEffect(() => {
     const element = host.current;
-    if (!element || props.x.length === 0) {
+    if (!element || latest.current.x.length === 0) {
       return;
     }
     const ink = cssValue("--ink-soft");
@@ -58,7 +62,7 @@ export function Lines(props: Props) {
         height: props.height ?? 240,
         legend: { show: false },
         cursor: { drag: { x: true, y: false }, points: { size: 7 } },
-        scales: { x: { time: false }, ...(props.yRange ? { y: { range: props.yRange } } : {}) },
+        scales: { x: { time: false } },
         axes: [
           { ...axis, label: props.xLabel, labelSize: 22, size: 34, values },
           { ...axis, label: props.yLabel, labelSize: 22, size: 58, values },
@@ -80,7 +84,7 @@ export function Lines(props: Props) {
         hooks: {
           draw: [
             (u) => {
-              for (const rule of props.rules ?? []) {
+              for (const rule of latest.current.rules ?? []) {
                 const y = u.valToPos(rule.at, "y", true);
                 const left = rule.from === undefined ? u.bbox.left : u.valToPos(rule.from, "x", true);
                 const right = rule.to === undefined ? u.bbox.left + u.bbox.width : u.valToPos(rule.to, "x", true);
@@ -108,12 +112,13 @@ export function Lines(props: Props) {
       element,
     );
     const click = () => {
-      if (props.onPick && plot.cursor.idx !== null && plot.cursor.idx !== undefined) {
+      const { onPick, curves } = latest.current;
+      if (onPick && plot.cursor.idx !== null && plot.cursor.idx !== undefined) {
         const idx = plot.cursor.idx;
         const top = plot.cursor.top ?? 0;
         let nearest: number | null = null;
         let least = 18;
-        props.curves.forEach((c, k) => {
+        curves.forEach((c, k) => {
           const v = c.values[idx];
           if (v !== null && v !== undefined) {
             const d = Math.abs(plot.valToPos(v, "y") - top);
@@ -123,16 +128,21 @@ export function Lines(props: Props) {
             }
           }
         });
-        props.onPick(idx, nearest);
+        onPick(idx, nearest);
       }
     };
     plot.over.addEventListener("click", click);
+    drawn.current = plot;
     const watcher = new ResizeObserver(() => plot.setSize({ width: element.clientWidth, height: props.height ?? 240 }));
     watcher.observe(element);
     return () => {
       watcher.disconnect();
+      drawn.current = null;
       plot.destroy();
     };
-  }, [props.x, props.curves, props.rules, props.yLabel, props.yRange, dark, locale]);
+  }, [build, props.x.length === 0, dark, locale]);
+  useEffect(() => {
+    drawn.current?.setData([props.x, ...props.curves.map((c) => c.values)] as uPlot.AlignedData);
+  }, [props.x, props.curves, props.rules]);
   return <div class="plot" ref={host} role="img" aria-label={props.description} />;
 }

@@ -15,6 +15,7 @@ interface Props {
 }
 
 const HEIGHT = 260;
+const SHADES = 256; // of either sign
 
 /** The surface unrolled: azimuth to the right, +z at the top. */
 export function Unrolled(props: Props) {
@@ -83,6 +84,39 @@ export function Unrolled(props: Props) {
   );
 }
 
+/** The colours of the last few surfaces drawn: a point picked moves no colour. */
+const painted = new WeakMap<Surface, { key: string; picture: ImageData }>();
+
+function coloured(
+  context: CanvasRenderingContext2D,
+  canvas: HTMLCanvasElement,
+  surface: Surface,
+  scale: number,
+  dark: boolean,
+): ImageData {
+  const { width, height } = canvas;
+  const key = `${width} ${height} ${scale} ${dark}`;
+  const before = painted.get(surface);
+  if (before?.key === key) {
+    return before.picture;
+  }
+  const table = Array.from({ length: 2 * SHADES + 1 }, (_, k) => diverging(k / SHADES - 1, dark));
+  const picture = context.createImageData(width, height);
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const t = valueAt(surface, { polarDeg: (180 * (y + 0.5)) / height, azimuthDeg: (360 * (x + 0.5)) / width }) / scale;
+      const shade = table[Math.round(SHADES * (Math.min(1, Math.max(-1, t)) + 1))];
+      const at = 4 * (y * width + x);
+      picture.data[at] = shade?.[0] ?? 0;
+      picture.data[at + 1] = shade?.[1] ?? 0;
+      picture.data[at + 2] = shade?.[2] ?? 0;
+      picture.data[at + 3] = 255;
+    }
+  }
+  painted.set(surface, { key, picture });
+  return picture;
+}
+
 function paint(
   canvas: HTMLCanvasElement,
   surface: Surface,
@@ -99,22 +133,7 @@ function paint(
   if (!context) {
     return;
   }
-  const picture = context.createImageData(canvas.width, canvas.height);
-  for (let y = 0; y < canvas.height; y++) {
-    for (let x = 0; x < canvas.width; x++) {
-      const value = valueAt(surface, {
-        polarDeg: (180 * (y + 0.5)) / canvas.height,
-        azimuthDeg: (360 * (x + 0.5)) / canvas.width,
-      });
-      const [r, g, b] = diverging(value / scale, dark);
-      const at = 4 * (y * canvas.width + x);
-      picture.data[at] = r;
-      picture.data[at + 1] = g;
-      picture.data[at + 2] = b;
-      picture.data[at + 3] = 255;
-    }
-  }
-  context.putImageData(picture, 0, 0);
+  context.putImageData(coloured(context, canvas, surface, scale, dark), 0, 0);
   context.scale(ratio, ratio);
   const dx = width / surface.azimuth_steps;
   const dy = HEIGHT / surface.polar_steps;

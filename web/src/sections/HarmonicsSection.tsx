@@ -38,7 +38,7 @@ export function HarmonicsSection({ view }: { view: SurveyView }) {
         Degree {h.degree}: {h.degree_reason}. Schmidt semi-normalised; error bars are two standard uncertainties. Condition{" "}
         {fixed(h.condition, 1)}.
       </p>
-      <div class="wide">
+      <div class="wide" tabIndex={0}>
         <Bars terms={byDegree} off={off} onToggle={toggle} reference={assessment.centre} />
       </div>
       <div class="choices">

@@ -275,7 +275,7 @@ function PlanShown({ view, kept }: { view: SurveyView; kept: KeptPlan }) {
       {bore.problem && <Trouble problem={bore.problem} />}
       {bore.value && bore.value.pockets.length > 0 && (
         <figure>
-          <div class="wide">
+          <div class="wide" tabIndex={0}>
             <BoreMap bore={bore.value} loading={p.loading} />
           </div>
           <figcaption>Pieces going in (filled) and coming out (outlined); the area of a square is their number.</figcaption>

@@ -202,7 +202,7 @@ final class PlanRoutes {
           return;
         }
         known = seen.version();
-        Thread.sleep(100); // ten a second are as many as an eye can follow
+        Thread.sleep(250); // four a second are as many as an eye can follow
       }
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
