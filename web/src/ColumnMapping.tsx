@@ -40,7 +40,7 @@ export function ColumnMapping({ magnet, file, onDone }: { magnet: string; file: 
     >
       {problem && <Trouble problem={problem} />}
       <div class="wide" tabIndex={0}>
-        <table class="data">
+        <table class="data" tabIndex={0}>
           <thead>
             <tr>
               {p.columns.map((c, k) => (

@@ -74,7 +74,7 @@ export function BoreMap({ bore, loading }: Props) {
                 width={(pitch - 2) * size}
                 height={(row - 2) * size}
                 rx="2"
-                class={change > 0 ? "pocket-in" : "pocket-out"}
+                class={change < 0 ? "pocket-out" : size > 0.75 ? "pocket-in" : "pocket-in pocket-few"}
               />
             )}
             {change !== 0 && (

@@ -149,7 +149,7 @@ function Life({ surveys }: { surveys: HistoryEntry[] }) {
         rules={limit.limit_ppm ? [{ at: limit.limit_ppm, label: `limit ${fixed(limit.limit_ppm, 1)} ppm` }] : []}
         description="Value of the first limit over time"
       />
-      <table class="data">
+      <table class="data" tabIndex={0}>
         <thead>
           <tr>
             <th>survey</th>
@@ -192,7 +192,7 @@ function Rounds({ magnet }: { magnet: Magnet }) {
       question="What was loaded into it?"
       answer={`${magnet.rounds.length} round${magnet.rounds.length > 1 ? "s are" : " is"} on record.`}
     >
-      <table class="data">
+      <table class="data" tabIndex={0}>
         <thead>
           <tr>
             <th class="num">round</th>

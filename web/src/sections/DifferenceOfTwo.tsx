@@ -46,7 +46,7 @@ export function DifferenceOfTwo({ magnet, surveys }: { magnet: Magnet; surveys: 
       {compared.problem && <Trouble problem={compared.problem} />}
       {c && (
         <>
-          <table class="data">
+          <table class="data" tabIndex={0}>
             <thead>
               <tr>
                 <th>term</th>

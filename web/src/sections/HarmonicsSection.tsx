@@ -74,7 +74,7 @@ export function HarmonicsSection({ view }: { view: SurveyView }) {
       )}
       <details>
         <summary>As a table</summary>
-        <table class="data">
+        <table class="data" tabIndex={0}>
           <thead>
             <tr>
               <th>term</th>

@@ -42,7 +42,7 @@ export function LimitsSection({ view }: { view: SurveyView }) {
             : "Watch it settle, then put it on paper."
       }
     >
-      <table class="data">
+      <table class="data" tabIndex={0}>
         <thead>
           <tr>
             <th>limit</th>

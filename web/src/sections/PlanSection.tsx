@@ -282,7 +282,7 @@ function PlanShown({ view, kept }: { view: SurveyView; kept: KeptPlan }) {
         </figure>
       )}
       <BesideEachOther view={view} changes={kept.changes} />
-      <table class="data">
+      <table class="data" tabIndex={0}>
         <thead>
           <tr>
             <th>limit</th>
@@ -321,7 +321,7 @@ function PlanShown({ view, kept }: { view: SurveyView; kept: KeptPlan }) {
       </div>
       <details>
         <summary>Every change ({p.loading.length})</summary>
-        <table class="data">
+        <table class="data" tabIndex={0}>
           <thead>
             <tr>
               <th class="num">tray</th>

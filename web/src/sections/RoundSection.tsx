@@ -89,7 +89,7 @@ function Outcome({ view, c }: { view: SurveyView; c: Comparison }) {
     .slice(0, 8);
   return (
     <>
-      <table class="data">
+      <table class="data" tabIndex={0}>
         <thead>
           <tr>
             <th>limit</th>
@@ -137,7 +137,7 @@ function Outcome({ view, c }: { view: SurveyView; c: Comparison }) {
       <Warnings list={c.warnings} />
       <details>
         <summary>Harmonic by harmonic</summary>
-        <table class="data">
+        <table class="data" tabIndex={0}>
           <thead>
             <tr>
               <th>term</th>

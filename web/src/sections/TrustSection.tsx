@@ -80,7 +80,7 @@ function Flagged(props: { view: SurveyView; row: number | null; onRow: (row: num
     return null;
   }
   return (
-    <table class="data">
+    <table class="data" tabIndex={0}>
       <caption>Readings set aside</caption>
       <thead>
         <tr>
