@@ -86,6 +86,7 @@ public final class SurveyTimer {
     print("one survey", times(single));
     TurningFit known = fit(sampling, degree, support);
     print("one of many", times(() -> everything(known, y)));
+    growth(sampling, degree, support, y);
     List<Term> terms = new ArrayList<>();
     for (int k = 0; k < Term.count(degree); k++) {
       if (!support.hides(Term.at(k))) {
@@ -106,6 +107,22 @@ public final class SurveyTimer {
     Expansion found = known.fit(y).expansion();
     terms.forEach(t -> out.putDouble(found.coefficient(t)));
     Files.write(file, out.array());
+  }
+
+  /** Processor time of many surveys, the geometry's factors included. */
+  private static void growth(
+      Sampling sampling, int degree, AngularSupport support, double[] values) {
+    ThreadMXBean thread = ManagementFactory.getThreadMXBean();
+    for (int surveys = 1; surveys <= 10_000; surveys *= 10) {
+      long start = thread.getCurrentThreadCpuTime();
+      TurningFit fit = fit(sampling, degree, support);
+      double sum = 0;
+      for (int i = 0; i < surveys; i++) {
+        sum += everything(fit, values);
+      }
+      double ms = (thread.getCurrentThreadCpuTime() - start) / 1e6;
+      System.out.printf(Locale.ROOT, "%d surveys %.2f processor (%.3g)%n", surveys, ms, sum);
+    }
   }
 
   private static TurningFit fit(Sampling sampling, int degree, AngularSupport support) {
