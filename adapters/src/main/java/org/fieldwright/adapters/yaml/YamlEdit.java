@@ -1,9 +1,12 @@
 package org.fieldwright.adapters.yaml;
 
 import java.io.IOException;
+import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -25,6 +28,8 @@ import org.snakeyaml.engine.v2.nodes.SequenceNode;
  * these numbers.
  */
 public final class YamlEdit {
+  private static final String BYTE_ORDER_MARK = "\uFEFF";
+
   private YamlEdit() {}
 
   /**
@@ -34,21 +39,40 @@ public final class YamlEdit {
    * @param numbers by key, as they are to be written
    */
   public static void setNumbers(Path path, List<String> section, Map<String, String> numbers) {
+    setNumbers(path, Map.of(section, numbers));
+  }
+
+  /**
+   * Sets numbers in several sections, whole or not at all.
+   *
+   * @param numbers by section; an item of a list is named by its place, from 0
+   */
+  public static void setNumbers(Path path, Map<List<String>, Map<String, String>> numbers) {
     String file = path.toString();
     String before = Utf8File.read(path, YamlFile.MOST_BYTES);
     String after = before;
-    for (Map.Entry<String, String> number : numbers.entrySet()) {
-      after = set(file, after, section, number.getKey(), number.getValue());
-    }
     Object wanted = content(YamlFile.compose(file, before));
-    put(wanted, section, numbers);
-    if (!wanted.equals(content(YamlFile.compose(file, after)))) {
-      throw refusal(file, section);
+    for (Map.Entry<List<String>, Map<String, String>> section : numbers.entrySet()) {
+      for (Map.Entry<String, String> number : section.getValue().entrySet()) {
+        after = set(file, after, section.getKey(), number.getKey(), number.getValue());
+      }
+      put(wanted, section.getKey(), section.getValue());
+      if (!wanted.equals(content(YamlFile.compose(file, after)))) {
+        throw refusal(file, section.getKey());
+      }
     }
     try {
-      AtomicFile.write(path, after.getBytes(StandardCharsets.UTF_8));
+      AtomicFile.write(path, (mark(path) + after).getBytes(StandardCharsets.UTF_8));
     } catch (IOException e) {
       throw new BadInput(file + ": cannot be written (" + e.getMessage() + ")", e);
+    }
+  }
+
+  /** The byte order mark, where the file has one. */
+  private static String mark(Path path) throws IOException {
+    byte[] mark = BYTE_ORDER_MARK.getBytes(StandardCharsets.UTF_8);
+    try (InputStream in = Files.newInputStream(path)) {
+      return Arrays.equals(in.readNBytes(mark.length), mark) ? BYTE_ORDER_MARK : "";
     }
   }
 
@@ -73,9 +97,12 @@ public final class YamlEdit {
       node = next;
     }
     Node present = child(node, key);
-    return present == null
-        ? inserted(file, text, section, node, key, number)
-        : text.substring(0, start(text, present)) + number + text.substring(end(text, present));
+    if (present == null) {
+      return inserted(file, text, section, node, key, number);
+    }
+    int at = start(text, present);
+    String space = at > 0 && text.charAt(at - 1) == ':' ? " " : ""; // a key without a value
+    return text.substring(0, at) + space + number + text.substring(end(text, present));
   }
 
   private static @Nullable Node child(Node node, String key) {
@@ -85,6 +112,10 @@ public final class YamlEdit {
           return tuple.getValueNode();
         }
       }
+    }
+    if (node instanceof SequenceNode list && key.matches("[0-9]{1,4}")) {
+      int place = Integer.parseInt(key);
+      return place < list.getValue().size() ? list.getValue().get(place) : null;
     }
     return null;
   }
@@ -163,12 +194,15 @@ public final class YamlEdit {
     return ((ScalarNode) node).getValue();
   }
 
-  @SuppressWarnings("unchecked") // maps are made by content()
+  @SuppressWarnings("unchecked") // maps and lists are made by content()
   private static void put(Object content, List<String> section, Map<String, String> numbers) {
-    Map<Object, Object> map = (Map<Object, Object>) content;
+    Object at = content;
     for (String name : section) {
-      map = (Map<Object, Object>) map.computeIfAbsent(name, n -> new LinkedHashMap<>());
+      at =
+          at instanceof List<?> list
+              ? list.get(Integer.parseInt(name))
+              : ((Map<Object, Object>) at).computeIfAbsent(name, n -> new LinkedHashMap<>());
     }
-    map.putAll(numbers);
+    ((Map<Object, Object>) at).putAll(numbers);
   }
 }

@@ -15,6 +15,10 @@ public final class Main {
               "Say what a survey will be able to see, before it is taken.",
               SamplingCommand::new),
           new Command(
+              "probe-offsets",
+              "Say what each probe reads too high, from all of them at one place.",
+              ProbeOffsetsCommand::new),
+          new Command(
               "assess",
               "Say what a survey shows: trust, field, homogeneity, verdicts.",
               AssessCommand::new),
