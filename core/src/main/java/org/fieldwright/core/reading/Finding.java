@@ -26,6 +26,10 @@ public record Finding(
   /** Kinds of mistakes. */
   public enum What {
     EXCHANGED_PROBES("exchanged_probes"),
+    DEAD_PROBE("dead_probe"),
+    STICKING_PROBE("sticking_probe"),
+    WIDE_REPEATS("wide_repeats"),
+    REVISITS_APART("revisits_apart"),
     TURNED_THE_OTHER_WAY("turned_the_other_way"),
     END_FOR_END("end_for_end"),
     BOTH("turned_the_other_way_and_end_for_end");

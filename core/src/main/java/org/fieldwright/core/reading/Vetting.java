@@ -82,6 +82,7 @@ public final class Vetting {
       settled = better.settled();
     }
     settled = settled == null ? vetting.settle() : settled;
+    findings.addAll(ProbeHabits.findings(vetting.survey, array, vetting.drift));
     return vetting.new Verdicts(settled.outcome(), settled.bad(), findings).assemble();
   }
 
