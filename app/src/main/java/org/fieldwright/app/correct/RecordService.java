@@ -6,16 +6,22 @@ import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Objects;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.adapters.files.LoadingRecord;
 import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.correction.IronSettling;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.LoadedRound;
 import org.fieldwright.core.correction.LoadedRound.Step;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Loading.Place;
+import org.fieldwright.core.geometry.Volume;
+import org.fieldwright.core.homogeneity.Limit;
+import org.fieldwright.core.magnet.Magnet;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -35,6 +41,32 @@ public final class RecordService {
   /** The rounds recorded beside a magnet file, the first one first. */
   public static List<LoadedRound> rounds(Path magnetFile) {
     return LoadingRecord.rounds(magnetFile);
+  }
+
+  /**
+   * Minutes to wait after a round before the next survey, so that the iron is as warm as the bore.
+   *
+   * @param kelvin by which it was warmer or colder
+   * @param timeConstantMin of its temperature, minutes
+   */
+  public static double waitingMin(
+      Path magnetFile, LoadedRound round, double kelvin, double timeConstantMin) {
+    Magnet magnet = MagnetFile.read(magnetFile);
+    Volume volume =
+        magnet.limits().stream()
+            .map(Limit::volume)
+            .filter(Objects::nonNull)
+            .findFirst()
+            .orElseThrow(
+                () ->
+                    new BadInput(
+                        magnetFile + ": states no limit over a volume in which to see the iron settle"));
+    Set<Integer> trays =
+        round.steps().stream().map(s -> s.place().tray()).collect(Collectors.toSet());
+    IronSystem iron = shim(magnetFile).iron();
+    return IronSettling.of(
+            iron, magnet.fieldAxis(), magnet.nominalField(), iron.installed(), trays, volume)
+        .waiting(kelvin, timeConstantMin);
   }
 
   /**

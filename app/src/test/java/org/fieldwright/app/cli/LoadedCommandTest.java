@@ -147,6 +147,31 @@ class LoadedCommandTest {
   }
 
   @Test
+  void saysHowLongTheIronSettles() throws IOException {
+    String piece = anyPiece();
+    Path sheet =
+        changes(
+            "sheet.csv", EMPTY + "1,3,%s,48\n1,4,%s,48\n1,5,%s,48\n".replace("%s", piece));
+    CommandLineCall call =
+        done(
+            "loaded",
+            sheet,
+            "--magnet",
+            magnet,
+            "--by",
+            "R. Oke",
+            "--iron-off-K",
+            "-8",
+            "--settling-min",
+            "45");
+    assertThat(call.notes()).containsPattern("Wait [1-9][0-9]* min before the next survey");
+    CommandLineCall half =
+        CommandLineCall.run("loaded", "--magnet", magnet, "--iron-off-K", "-8");
+    assertThat(half.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(half.notes()).contains("--settling-min");
+  }
+
+  @Test
   void aRecordNeedsAName() throws IOException {
     Path sheet = changes("sheet.csv", EMPTY + "1,1,%s,3\n".formatted(anyPiece()));
     CommandLineCall call = CommandLineCall.run("loaded", sheet, "--magnet", magnet);
