@@ -8,7 +8,8 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
-import org.fieldwright.adapters.files.Unit.Quantity;
+import org.fieldwright.adapters.text.Unit;
+import org.fieldwright.adapters.text.Unit.Quantity;
 import org.fieldwright.core.magnet.Magnet;
 import org.jspecify.annotations.Nullable;
 

@@ -1,10 +1,10 @@
 package org.fieldwright.adapters.files;
 
 import java.nio.file.Path;
-import org.fieldwright.adapters.files.Unit.Quantity;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.files.table.Rows;
 import org.fieldwright.adapters.text.Timestamp;
+import org.fieldwright.adapters.text.Unit.Quantity;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.stability.FieldLog;
 

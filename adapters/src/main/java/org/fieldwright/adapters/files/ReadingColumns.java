@@ -11,6 +11,7 @@ import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.text.Found;
+import org.fieldwright.adapters.text.Unit;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.NearestName;
 import org.jspecify.annotations.Nullable;

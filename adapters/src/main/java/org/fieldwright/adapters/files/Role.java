@@ -1,7 +1,8 @@
 package org.fieldwright.adapters.files;
 
 import java.util.List;
-import org.fieldwright.adapters.files.Unit.Quantity;
+import org.fieldwright.adapters.text.Unit;
+import org.fieldwright.adapters.text.Unit.Quantity;
 import org.jspecify.annotations.Nullable;
 
 /** What a column can mean. */

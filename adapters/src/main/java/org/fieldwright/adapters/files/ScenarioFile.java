@@ -63,7 +63,8 @@ public final class ScenarioFile {
                 "array",
                 "surveys",
                 "next_survey",
-                "logs");
+                "logs",
+                "reader");
     YamlNode version = root.get("fieldwright");
     if (version != null) {
       version.integer(FORMAT, FORMAT);
@@ -88,7 +89,8 @@ public final class ScenarioFile {
             array(root.get("array"), magnet.array(), seed),
             planned,
             nextSurvey,
-            logs);
+            logs,
+            ReaderSection.read(root.get("reader"), magnet, planned));
     return new Loaded(scenario, magnetFile, loaded.sources());
   }
 

@@ -57,6 +57,10 @@ public final class Main {
               "Write the surveys, logs and truth of a virtual magnet.",
               SimulateCommand::new),
           new Command(
+              "reader",
+              "Be a reader of probes in a virtual magnet, to practise and to test with.",
+              ReaderCommand::new),
+          new Command(
               "serve", "Answer programs and pages on this machine over HTTP.", ServeCommand::new),
           new Command("demo", "Do the whole job once, on a virtual magnet.", DemoCommand::new));
 

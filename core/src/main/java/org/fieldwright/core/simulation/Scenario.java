@@ -24,6 +24,7 @@ import org.jspecify.annotations.Nullable;
  * @param surveys to be taken with what the magnet file says is installed
  * @param next the survey to be taken after something was loaded; null if none is foreseen
  * @param logs to be taken
+ * @param reader how the simulated reader behaves; null where no survey is planned
  */
 public record Scenario(
     String name,
@@ -34,7 +35,8 @@ public record Scenario(
     ArrayState array,
     List<PlannedSurvey> surveys,
     @Nullable PlannedSurvey next,
-    List<PlannedLog> logs) {
+    List<PlannedLog> logs,
+    @Nullable ReaderConditions reader) {
 
   public Scenario {
     trueStrength = Map.copyOf(trueStrength);

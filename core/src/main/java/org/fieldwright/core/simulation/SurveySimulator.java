@@ -9,24 +9,16 @@ import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.Survey;
 import org.fieldwright.core.simulation.ArrayState.ProbeState;
-import org.fieldwright.core.simulation.Fault.NoLock;
-import org.fieldwright.core.simulation.Fault.Outlier;
-import org.fieldwright.core.simulation.Fault.ProbeOffset;
-import org.fieldwright.core.simulation.Fault.WrongAngle;
-import org.fieldwright.core.simulation.Fault.WrongFrequency;
-import org.jspecify.annotations.Nullable;
 
 /**
  * Takes a survey of a virtual magnet as an array would: probe by probe, angle by angle, while the
- * field drifts. A probe reads |B| where it truly is; position, angle, offset, drift, wander and the
- * noise of every repeat come on top, and the faults that were asked for.
+ * field drifts and wanders.
  */
 public final class SurveySimulator {
   private static final int SURVEY = 5;
   private static final double SECONDS_PER_HOUR = 3600;
 
-  private final VirtualMagnet magnet;
-  private final ProbeArray array;
+  private final ArrayReadout readout;
   private final ArrayState state;
   private final SurveyConditions conditions;
   private final Draws draws;
@@ -42,8 +34,7 @@ public final class SurveySimulator {
       SurveyConditions conditions,
       int firstRow,
       Draws draws) {
-    this.magnet = magnet;
-    this.array = array;
+    this.readout = new ArrayReadout(magnet, array, conditions, draws);
     this.state = state;
     this.conditions = conditions;
     this.firstRow = firstRow;
@@ -75,15 +66,9 @@ public final class SurveySimulator {
   }
 
   private void visit(double angleDeg, boolean first) {
-    double errorDeg = conditions.angleErrorDeg() * draws.normal();
-    for (Fault fault : conditions.faults()) {
-      if (first && fault instanceof WrongAngle wrong && wrong.angleDeg() == angleDeg) {
-        errorDeg += wrong.errorDeg();
-      }
-    }
-    double trueAngle = Math.toRadians(angleDeg + errorDeg);
+    readout.turn(angleDeg, first);
     for (ProbeState probe : state.probes()) {
-      readings.add(read(probe, angleDeg, trueAngle, first));
+      readings.add(read(probe, angleDeg));
       pass(conditions.secondsPerReading());
     }
     pass(conditions.secondsPerAngle());
@@ -94,75 +79,24 @@ public final class SurveySimulator {
     wander += conditions.wanderPpm() * Math.sqrt(seconds / SECONDS_PER_HOUR) * draws.normal();
   }
 
-  private Reading read(ProbeState probe, double angleDeg, double trueAngle, boolean first) {
-    int id = probe.probe().id();
-    double field = magnet.magnitude(probe.at(trueAngle));
-    double ppm =
-        conditions.driftPpmPerHour() * elapsed / SECONDS_PER_HOUR
-            + wander
-            + probe.probe().offsetPpm()
-            + probe.offsetPpm();
-    boolean locked = true;
-    Double shown = null;
-    for (Fault fault : conditions.faults()) {
-      if (fault instanceof ProbeOffset offset && offset.probe() == id) {
-        ppm += offset.ppm();
-      } else if (first
-          && fault instanceof Outlier f
-          && same(f.probe(), f.angleDeg(), id, angleDeg)) {
-        ppm += f.ppm();
-      } else if (first
-          && fault instanceof NoLock f
-          && same(f.probe(), f.angleDeg(), id, angleDeg)) {
-        locked = false;
-      } else if (first
-          && fault instanceof WrongFrequency f
-          && same(f.probe(), f.angleDeg(), id, angleDeg)) {
-        shown = f.frequencyMHz() / array.gammaMHzPerT();
-      }
-    }
-    Repeats repeats = repeats();
-    Double value = shown != null ? shown : (Double) (field * (1 + 1e-6 * (ppm + repeats.mean())));
-    return reading(id, probe, angleDeg, locked ? value : null, repeats.sd() * 1e-6 * field);
-  }
-
-  private static boolean same(int probe, double angleDeg, int id, double atDeg) {
-    return probe == id && angleDeg == atDeg;
-  }
-
-  private Reading reading(
-      int id, ProbeState probe, double angleDeg, @Nullable Double value, double sd) {
+  private Reading read(ProbeState probe, double angleDeg) {
+    double common = conditions.driftPpmPerHour() * elapsed / SECONDS_PER_HOUR + wander;
+    ArrayReadout.Shown shown = readout.read(probe, common);
     int averages = conditions.averages();
-    boolean locked = value != null;
+    boolean locked = shown.field() != null;
     Vec3 stated =
         Vec3.spherical(probe.probe().radius(), probe.probe().polar(), Math.toRadians(angleDeg));
     Instant time = conditions.start().plusMillis(Math.round(elapsed * 1000));
     return new Reading(
         firstRow + readings.size(),
-        id,
+        probe.probe().id(),
         angleDeg,
         stated,
-        value,
-        locked && averages > 1 ? (Double) sd : null,
+        shown.field(),
+        locked && averages > 1 ? (Double) shown.sd() : null,
         averages,
         locked ? averages : 0,
         time,
         readings.size() + 1);
-  }
-
-  /** Mean and sample standard deviation of the repeats, ppm. */
-  private record Repeats(double mean, double sd) {}
-
-  private Repeats repeats() {
-    double mean = 0;
-    double squares = 0;
-    for (int i = 1; i <= conditions.averages(); i++) {
-      double value = conditions.noisePpm() * draws.normal();
-      double step = value - mean;
-      mean += step / i;
-      squares += step * (value - mean);
-    }
-    double sd = conditions.averages() > 1 ? Math.sqrt(squares / (conditions.averages() - 1)) : 0;
-    return new Repeats(mean, sd);
   }
 }

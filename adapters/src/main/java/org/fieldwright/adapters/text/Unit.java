@@ -1,4 +1,4 @@
-package org.fieldwright.adapters.files;
+package org.fieldwright.adapters.text;
 
 import java.util.Arrays;
 import java.util.List;
@@ -9,7 +9,7 @@ import org.jspecify.annotations.Nullable;
  * Units of columns. Case does not count, except between m (milli) and M (mega) where both could be
  * meant: MHz and mT are read, mHz and MT are not.
  */
-enum Unit {
+public enum Unit {
   DEGREE(Quantity.ANGLE, "deg", Math.PI / 180),
   METRE(Quantity.LENGTH, "m", 1),
   CENTIMETRE(Quantity.LENGTH, "cm", 1e-2),
@@ -26,7 +26,7 @@ enum Unit {
   HECTOPASCAL(Quantity.PRESSURE, "hPa", 1);
 
   /** What a unit measures. */
-  enum Quantity {
+  public enum Quantity {
     ANGLE,
     LENGTH,
     FREQUENCY,
@@ -35,12 +35,12 @@ enum Unit {
     TEMPERATURE,
     PRESSURE;
 
-    List<Unit> units() {
+    public List<Unit> units() {
       return Arrays.stream(Unit.values()).filter(u -> u.quantity == this).toList();
     }
 
     /** The unit of this spelling, or null. */
-    @Nullable Unit unit(String spelling) {
+    public @Nullable Unit unit(String spelling) {
       String plain = spelling.replace('\u00b5', 'u').replace('\u03bc', 'u');
       for (Unit unit : units()) {
         if (unit.symbol.toLowerCase(Locale.ROOT).equals(plain.toLowerCase(Locale.ROOT))
@@ -62,16 +62,16 @@ enum Unit {
     this.factor = factor;
   }
 
-  Quantity quantity() {
+  public Quantity quantity() {
     return quantity;
   }
 
-  String symbol() {
+  public String symbol() {
     return symbol;
   }
 
   /** In SI units; temperature stays in °C and pressure in hPa, as a field log keeps them. */
-  double toSi(double value) {
+  public double toSi(double value) {
     // Dividing by a whole number keeps 200 mm at 0.2 m exactly; 1e-3 itself is not exact.
     return factor < 1 && quantity != Quantity.ANGLE
         ? value / Math.rint(1 / factor)

@@ -1,0 +1,69 @@
+package org.fieldwright.adapters.instrument.simulated;
+
+import java.io.Closeable;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.concurrent.TimeUnit;
+
+/**
+ * A pseudo-terminal that leads to the simulated reader, so that it can be read as over a serial
+ * port. Needs the program socat; a terminal that was closed is opened anew under the same name.
+ */
+public final class SerialDoor implements Closeable {
+  private final ProcessBuilder command;
+  private Process process;
+  private volatile boolean closed;
+
+  /**
+   * Opens the terminal.
+   *
+   * @param link the name it gets; must not exist
+   * @param port of the simulated reader
+   * @throws IOException if socat is not installed
+   */
+  public SerialDoor(Path link, int port) throws IOException {
+    command =
+        new ProcessBuilder(
+                "socat", "PTY,raw,echo=0,wait-slave,link=" + link, "TCP:localhost:" + port)
+            .redirectErrorStream(true)
+            .redirectOutput(ProcessBuilder.Redirect.DISCARD);
+    process = start();
+    Thread thread = new Thread(this::keepOpen, "simulated reader, serial");
+    thread.setDaemon(true);
+    thread.start();
+  }
+
+  private Process start() throws IOException {
+    try {
+      return command.start();
+    } catch (IOException e) {
+      throw new IOException("--serial needs the program socat: " + e.getMessage(), e);
+    }
+  }
+
+  private void keepOpen() {
+    try {
+      while (!closed) {
+        process.waitFor();
+        TimeUnit.MILLISECONDS.sleep(50);
+        restart();
+      }
+    } catch (IOException e) {
+      closed = true; // socat is gone: nothing to answer with
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+
+  private synchronized void restart() throws IOException {
+    if (!closed) {
+      process = start();
+    }
+  }
+
+  @Override
+  public synchronized void close() {
+    closed = true;
+    process.destroy();
+  }
+}

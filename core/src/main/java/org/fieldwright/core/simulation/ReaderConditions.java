@@ -1,0 +1,38 @@
+package org.fieldwright.core.simulation;
+
+import java.util.List;
+import java.util.Set;
+import org.fieldwright.core.reading.ProbeArray;
+
+/**
+ * How a simulated reader behaves, its faults included. Rates are parts of all answers.
+ *
+ * @param survey whose noise, drift and faults apply
+ * @param range the whole range it can search, MHz
+ * @param searchSecondsPerMHz added to the time of a reading, by the width of the window
+ * @param deadProbes never lock
+ * @param sticking probes that show the same value from some reading on
+ * @param cutRate the connection is dropped in place of the answer
+ * @param garbledRate characters of the answer are changed or lost
+ * @param lateRate the answer comes late
+ * @param lateSeconds how late
+ */
+public record ReaderConditions(
+    SurveyConditions survey,
+    ProbeArray.Range range,
+    double searchSecondsPerMHz,
+    Set<Integer> deadProbes,
+    List<Sticking> sticking,
+    double cutRate,
+    double garbledRate,
+    double lateRate,
+    double lateSeconds) {
+
+  public ReaderConditions {
+    deadProbes = Set.copyOf(deadProbes);
+    sticking = List.copyOf(sticking);
+  }
+
+  /** From this lock on, counted from 1, the probe shows the same value. */
+  public record Sticking(int probe, int afterReadings) {}
+}
