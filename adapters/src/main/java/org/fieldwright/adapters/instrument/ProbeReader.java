@@ -127,8 +127,8 @@ public final class ProbeReader implements Closeable {
   private List<ProbeAnswer> ask(@Nullable String choose, String question, List<Integer> probes)
       throws IOException {
     for (int failures = 0; ; failures++) {
+      LineLink open = connected();
       try {
-        LineLink open = connected();
         if (choose != null) {
           open.send(choose);
         }
@@ -141,8 +141,8 @@ public final class ProbeReader implements Closeable {
 
   private void tell(String command) throws IOException {
     for (int failures = 0; ; failures++) {
+      LineLink open = connected();
       try {
-        LineLink open = connected();
         open.send(command);
         refuseErrors(open, command);
         return;
@@ -192,7 +192,10 @@ public final class ProbeReader implements Closeable {
         drop();
         long waited = TimeUnit.NANOSECONDS.toMillis(System.nanoTime() - start);
         if (waited + profile.patience().pauseMs() > profile.patience().reconnectMs()) {
-          throw e;
+          throw new IOException(
+              "%s at %s does not come back: %s"
+                  .formatted(profile.name(), profile.transport(), e.getMessage()),
+              e);
         }
         pause();
       }

@@ -21,7 +21,7 @@ import org.junit.jupiter.api.Timeout;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Real sockets and a real pseudo-terminal; the truth is the virtual magnet's own field. */
-@Timeout(120) // a guard against hanging, not a measurement
+@Timeout(600) // a guard against hanging, not a measurement
 class ProbeReaderTest {
   private static final List<Integer> ALL = List.of(1, 2, 3, 4);
   private static final String QUICK = "seconds_per_reading: 0";

@@ -19,6 +19,10 @@ public final class Main {
               "Say what each probe reads too high, from all of them at one place.",
               ProbeOffsetsCommand::new),
           new Command(
+              "take",
+              "Take a survey live: angle by angle, kept at once, vetted while it grows.",
+              TakeCommand::new),
+          new Command(
               "assess",
               "Say what a survey shows: trust, field, homogeneity, verdicts.",
               AssessCommand::new),

@@ -1,0 +1,358 @@
+package org.fieldwright.app.capture;
+
+import java.io.Closeable;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Clock;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.function.Consumer;
+import org.fieldwright.adapters.AtomicFile;
+import org.fieldwright.adapters.files.InputDigest;
+import org.fieldwright.adapters.files.MagnetFile;
+import org.fieldwright.adapters.files.SurveyWriter;
+import org.fieldwright.adapters.instrument.ProbeAnswer;
+import org.fieldwright.adapters.instrument.ProbeReader;
+import org.fieldwright.adapters.instrument.ReaderProfile;
+import org.fieldwright.adapters.instrument.ReaderProfileFile;
+import org.fieldwright.adapters.journal.Journal;
+import org.fieldwright.app.capture.CaptureEvent.Begun;
+import org.fieldwright.app.capture.CaptureEvent.Taken;
+import org.fieldwright.app.capture.CaptureEvent.VisitBegun;
+import org.fieldwright.app.capture.CaptureEvent.VisitDone;
+import org.fieldwright.app.capture.CaptureEvent.WindowSet;
+import org.fieldwright.app.capture.CaptureEvent.Withdrawn;
+import org.fieldwright.app.capture.CaptureState.Visit;
+import org.fieldwright.core.BadInput;
+import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.reading.Probe;
+import org.fieldwright.core.reading.ProbeArray.Range;
+import org.fieldwright.core.reading.Reading;
+import org.fieldwright.core.reading.Survey;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * A survey while it is taken. Every reading is on the disk, in the journal beside the survey's
+ * file, before anything else is done with it; opened again after whatever happened, the capture
+ * goes on where it stopped. For one thread.
+ */
+public final class Capture implements Closeable {
+  private final CaptureRequest request;
+  private final Magnet magnet;
+  private final CapturePlan plan;
+  private final Journal journal;
+  private final ProbeReader reader;
+  private final Clock clock;
+  private final Consumer<String> notes;
+  private final CaptureState state = new CaptureState();
+  private final Announcer announcer;
+  private final Set<Integer> hopeless = new HashSet<>();
+
+  private Capture(
+      CaptureRequest request,
+      Magnet magnet,
+      Journal journal,
+      ProbeReader reader,
+      Clock clock,
+      Consumer<String> notes) {
+    this.request = request;
+    this.magnet = magnet;
+    this.plan = CapturePlan.of(request.anglesDeg(), request.order());
+    this.journal = journal;
+    this.reader = reader;
+    this.clock = clock;
+    this.notes = notes;
+    this.announcer = new Announcer(magnet.array());
+  }
+
+  /**
+   * What the person is to do next.
+   *
+   * @param angleDeg where the array is to stand
+   * @param revisit whether it stood there before
+   * @param number of this reading of the array, from 1
+   * @param of how many
+   */
+  public record Ask(double angleDeg, boolean revisit, int number, int of) {}
+
+  /**
+   * Begins a capture, or goes on with one.
+   *
+   * @param notes hears of troubles overcome and of lapsed calibrations
+   */
+  public static Capture open(CaptureRequest request, Clock clock, Consumer<String> notes)
+      throws IOException {
+    Magnet magnet = MagnetFile.read(request.magnetFile());
+    if (magnet.array().probes().isEmpty()) {
+      throw new BadInput(
+          request.magnetFile() + ": array.probes: found none, expected the probes of the array");
+    }
+    ReaderProfile profile = ReaderProfileFile.read(request.instrumentFile());
+    if (Files.exists(request.survey()) && !Files.exists(request.journal())) {
+      throw new BadInput(
+          request.survey() + ": found a survey of this name, expected the name of a new one");
+    }
+    LocalDate today = LocalDate.ofInstant(clock.instant(), ZoneOffset.UTC);
+    Calibration.warnings(magnet.array(), profile, today).forEach(notes);
+    double gamma = magnet.array().gammaMHzPerT();
+    ProbeReader reader = ProbeReader.open(profile, gamma, notes);
+    try {
+      Journal journal = Journal.open(request.journal());
+      Capture capture = new Capture(request, magnet, journal, reader, clock, notes);
+      try {
+        capture.begin(profile);
+        return capture;
+      } catch (IOException | RuntimeException e) {
+        journal.close();
+        throw e;
+      }
+    } catch (IOException | RuntimeException e) {
+      reader.close();
+      throw e;
+    }
+  }
+
+  private void begin(ReaderProfile profile) throws IOException {
+    for (byte[] record : journal.found()) {
+      state.apply(EventCodec.decode(record));
+    }
+    String digest = InputDigest.sha256(request.magnetFile());
+    Begun begun = state.begun();
+    if (begun == null) {
+      Map<String, String> remarks = new LinkedHashMap<>();
+      Calibration.note(remarks, magnet, profile, reader.identity());
+      keep(new Begun(digest, plan.anglesDeg(), remarks));
+      return;
+    }
+    if (!begun.magnetSha256().equals(digest) || !begun.anglesDeg().equals(plan.anglesDeg())) {
+      throw new BadInput(
+          "%s: found a survey begun with another magnet file or other angles, expected the same; or give --out another name"
+              .formatted(request.journal()));
+    }
+    notes.accept(
+        "Going on after %d of %d: %s"
+            .formatted(state.doneCount(), plan.steps(), request.journal()));
+    announcer.restart(settings(1));
+    WindowSet window = state.window();
+    if (window != null) {
+      reader.window(window.lowMHz(), window.highMHz());
+    }
+  }
+
+  private void keep(CaptureEvent event) throws IOException {
+    journal.append(EventCodec.encode(event));
+    state.apply(event);
+  }
+
+  /** What to do next; null when everything is read. */
+  public @Nullable Ask next() {
+    int step = state.nextStep(plan.steps());
+    return step == plan.steps()
+        ? null
+        : new Ask(plan.angleDeg(step), plan.isRevisit(step), step + 1, plan.steps());
+  }
+
+  /**
+   * Reads the array, which stands at the angle that {@link #next} asks for. What was read before
+   * something went wrong is kept; called again, it reads the rest.
+   *
+   * @return what the person must hear
+   */
+  public List<String> take() throws IOException {
+    int step = state.nextStep(plan.steps());
+    Visit visit = state.visitOf(step);
+    if (visit == null) {
+      keep(new VisitBegun(state.nextNumber(), step));
+      visit = requireVisit(step);
+    }
+    reader.atAngle(plan.angleDeg(step));
+    List<String> said = new ArrayList<>();
+    setWindow(said);
+    List<Integer> missing = new ArrayList<>();
+    for (Probe probe : magnet.array().probes()) {
+      if (!visit.taken().containsKey(probe.id())) {
+        missing.add(probe.id());
+      }
+    }
+    read(visit, missing);
+    widen(visit, said);
+    keep(new VisitDone(visit.number()));
+    List<List<Reading>> settings = settings(1);
+    said.addAll(announcer.after(settings.get(settings.size() - 1)));
+    return said;
+  }
+
+  private Visit requireVisit(int step) {
+    Visit visit = state.visitOf(step);
+    if (visit == null) {
+      throw new IllegalStateException("no visit of step " + step);
+    }
+    return visit;
+  }
+
+  private void read(Visit visit, List<Integer> probes) throws IOException {
+    if (!probes.isEmpty()) {
+      reader.read(probes, answer -> keep(taken(visit.number(), answer)));
+    }
+  }
+
+  private Taken taken(int visit, ProbeAnswer a) {
+    return new Taken(visit, a.probe(), a.field(), a.sd(), a.averages(), a.locked(), now());
+  }
+
+  /** Later than every reading before, even if the machine's clock was set back. */
+  private Instant now() {
+    Instant now = clock.instant();
+    Instant latest = state.latest();
+    return now.isAfter(latest) ? now : latest.plusMillis(1);
+  }
+
+  /** Finds the field with one probe over the whole range, and narrows the window about it. */
+  private void setWindow(List<String> said) throws IOException {
+    Range whole = magnet.array().rangeMHz();
+    if (whole == null || !reader.hasWindow() || state.window() != null) {
+      return;
+    }
+    reader.window(whole.low(), whole.high());
+    for (Probe probe : magnet.array().probes()) {
+      List<Double> found = new ArrayList<>();
+      reader.read(
+          List.of(probe.id()),
+          answer -> {
+            if (answer.field() != null) {
+              found.add(answer.field() * magnet.array().gammaMHzPerT());
+            }
+          });
+      if (!found.isEmpty()) {
+        Range window = SearchWindow.about(found.get(0), request.expectedPpm(), whole);
+        said.add(
+            "Probe %d found the field at %.5f MHz; searching from %.4f to %.4f MHz from here on."
+                .formatted(probe.id(), found.get(0), window.low(), window.high()));
+        useWindow(window);
+        return;
+      }
+    }
+    said.add("No probe locks anywhere from %s to %s MHz.".formatted(whole.low(), whole.high()));
+  }
+
+  private void useWindow(Range window) throws IOException {
+    reader.window(window.low(), window.high());
+    keep(new WindowSet(window.low(), window.high()));
+  }
+
+  /** Where probes did not lock, looks for them further out, and stays there if they are found. */
+  private void widen(Visit visit, List<String> said) throws IOException {
+    WindowSet set = state.window();
+    Range whole = magnet.array().rangeMHz();
+    List<Integer> silent = silent(visit);
+    if (set == null || whole == null || silent.isEmpty()) {
+      return;
+    }
+    Range before = new Range(set.lowMHz(), set.highMHz());
+    Range window = before;
+    boolean found = false;
+    while (!silent.isEmpty() && !window.equals(whole)) {
+      window = SearchWindow.wider(window, whole);
+      reader.window(window.low(), window.high());
+      read(visit, silent);
+      List<Integer> still = silent(visit);
+      if (still.size() < silent.size()) {
+        found = true;
+        useWindow(window);
+        said.add(
+            "Probes lie outside the window; it is now %.4f to %.4f MHz."
+                .formatted(window.low(), window.high()));
+      }
+      silent = still;
+    }
+    hopeless.addAll(silent);
+    if (!found) {
+      reader.window(before.low(), before.high());
+    }
+  }
+
+  /** Probes without a lock, but for those that did not lock anywhere before. */
+  private List<Integer> silent(Visit visit) {
+    return visit.taken().values().stream()
+        .filter(t -> t.field() == null && !hopeless.contains(t.probe()))
+        .map(Taken::probe)
+        .toList();
+  }
+
+  private List<List<Reading>> settings(int firstRow) {
+    return state.settings(plan, magnet.array(), firstRow);
+  }
+
+  /** Takes back the last reading of the array, whole or not; it is asked for again. */
+  public void undo() throws IOException {
+    Visit last = state.last();
+    if (last == null) {
+      throw new BadInput("undo: nothing was taken yet");
+    }
+    withdraw(last);
+  }
+
+  /** Takes back every reading of an angle; it is asked for again. */
+  public void retake(double angleDeg) throws IOException {
+    boolean any = false;
+    for (int step = 0; step < plan.steps(); step++) {
+      Visit visit = state.visitOf(step);
+      if (visit != null && CapturePlan.same(plan.angleDeg(step), angleDeg)) {
+        withdraw(visit);
+        any = true;
+      }
+    }
+    if (!any) {
+      throw new BadInput("retake: %s was not taken yet".formatted(Announcer.degrees(angleDeg)));
+    }
+  }
+
+  private void withdraw(Visit visit) throws IOException {
+    keep(new Withdrawn(visit.number()));
+    announcer.restart(settings(1));
+  }
+
+  /** Writes the survey; the journal, whose readings it now holds, goes. */
+  public Path finish() throws IOException {
+    Begun begun = state.begun();
+    if (begun == null || next() != null) {
+      throw new IllegalStateException("not everything is read");
+    }
+    Map<String, String> remarks = new LinkedHashMap<>(begun.remarks());
+    WindowSet window = state.window();
+    if (window != null) {
+      remarks.put("window_MHz", "%.6f %.6f".formatted(window.lowMHz(), window.highMHz()));
+    }
+    List<Reading> readings = new ArrayList<>();
+    settings(remarks.size() + 2).forEach(readings::addAll); // below the remarks and the header
+    Survey survey =
+        new Survey(
+            String.valueOf(request.survey().getFileName()),
+            Survey.Kind.TURNING_ARRAY,
+            readings,
+            true,
+            remarks,
+            List.of());
+    AtomicFile.write(request.survey(), SurveyWriter.write(survey, magnet.array().gammaMHzPerT()));
+    journal.close();
+    Files.delete(request.journal());
+    return request.survey();
+  }
+
+  @Override
+  public void close() throws IOException {
+    try {
+      reader.close();
+    } finally {
+      journal.close();
+    }
+  }
+}

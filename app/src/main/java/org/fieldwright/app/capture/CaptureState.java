@@ -1,0 +1,172 @@
+package org.fieldwright.app.capture;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import org.fieldwright.app.capture.CaptureEvent.Begun;
+import org.fieldwright.app.capture.CaptureEvent.Taken;
+import org.fieldwright.app.capture.CaptureEvent.VisitBegun;
+import org.fieldwright.app.capture.CaptureEvent.VisitDone;
+import org.fieldwright.app.capture.CaptureEvent.WindowSet;
+import org.fieldwright.app.capture.CaptureEvent.Withdrawn;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.reading.Probe;
+import org.fieldwright.core.reading.ProbeArray;
+import org.fieldwright.core.reading.Reading;
+import org.jspecify.annotations.Nullable;
+
+/** Where a capture stands, as its events tell it. */
+final class CaptureState {
+  private final Map<Integer, Visit> visits = new LinkedHashMap<>();
+  private @Nullable Begun begun;
+  private @Nullable WindowSet window;
+  private int highest;
+  private Instant latest = Instant.MIN;
+
+  /** One time at an angle. */
+  static final class Visit {
+    private final int number;
+    private final int step;
+    private final Map<Integer, Taken> taken = new LinkedHashMap<>();
+    private boolean done;
+
+    private Visit(int number, int step) {
+      this.number = number;
+      this.step = step;
+    }
+
+    int number() {
+      return number;
+    }
+
+    int step() {
+      return step;
+    }
+
+    /** By probe, in the order of reading. */
+    Map<Integer, Taken> taken() {
+      return taken;
+    }
+
+    boolean done() {
+      return done;
+    }
+  }
+
+  void apply(CaptureEvent event) {
+    if (event instanceof Begun e) {
+      begun = e;
+    } else if (event instanceof WindowSet e) {
+      window = e;
+    } else if (event instanceof VisitBegun e) {
+      highest = Math.max(highest, e.visit());
+      visits.put(e.visit(), new Visit(e.visit(), e.step()));
+    } else if (event instanceof Taken e) {
+      latest = e.time().isAfter(latest) ? e.time() : latest;
+      Visit visit = visits.get(e.visit());
+      if (visit != null) {
+        visit.taken.remove(e.probe()); // its place is where it was read last
+        visit.taken.put(e.probe(), e);
+      }
+    } else if (event instanceof VisitDone e) {
+      Visit visit = visits.remove(e.visit()); // its place is where it was finished
+      if (visit != null) {
+        visit.done = true;
+        visits.put(e.visit(), visit);
+      }
+    } else if (event instanceof Withdrawn e) {
+      visits.remove(e.visit());
+    }
+  }
+
+  @Nullable Begun begun() {
+    return begun;
+  }
+
+  @Nullable WindowSet window() {
+    return window;
+  }
+
+  /** The number of the next visit; that of one withdrawn is not used again. */
+  int nextNumber() {
+    return highest + 1;
+  }
+
+  /** When the last reading was taken. */
+  Instant latest() {
+    return latest;
+  }
+
+  /** The visit of a step, whole or not; null if there is none. */
+  @Nullable Visit visitOf(int step) {
+    Visit last = null;
+    for (Visit visit : visits.values()) {
+      last = visit.step() == step ? visit : last;
+    }
+    return last;
+  }
+
+  /** The visit begun last; null if there is none. */
+  @Nullable Visit last() {
+    Visit last = null;
+    for (Visit visit : visits.values()) {
+      last = visit;
+    }
+    return last;
+  }
+
+  /** The first step that is not done; the number of steps if all are. */
+  int nextStep(int steps) {
+    for (int step = 0; step < steps; step++) {
+      Visit visit = visitOf(step);
+      if (visit == null || !visit.done()) {
+        return step;
+      }
+    }
+    return steps;
+  }
+
+  int doneCount() {
+    return (int) visits.values().stream().filter(Visit::done).count();
+  }
+
+  /**
+   * Readings of each visit that is done, in the order of reading.
+   *
+   * @param firstRow of the file they are going to stand in
+   */
+  List<List<Reading>> settings(CapturePlan plan, ProbeArray array, int firstRow) {
+    List<List<Reading>> settings = new ArrayList<>();
+    int count = 0;
+    for (Visit visit : visits.values()) {
+      if (visit.done()) {
+        List<Reading> setting = new ArrayList<>();
+        for (Taken t : visit.taken().values()) {
+          Probe probe = array.probe(t.probe());
+          if (probe != null) {
+            double angle = plan.angleDeg(visit.step());
+            setting.add(reading(firstRow + count, ++count, probe, angle, t));
+          }
+        }
+        settings.add(setting);
+      }
+    }
+    return settings;
+  }
+
+  private static Reading reading(int row, int turn, Probe probe, double angleDeg, Taken t) {
+    return new Reading(
+        row,
+        probe.id(),
+        angleDeg,
+        Vec3.spherical(probe.radius(), probe.polar(), Math.toRadians(angleDeg)),
+        t.field(),
+        t.sd(),
+        t.averages(),
+        t.locked(),
+        t.time(),
+        turn);
+  }
+}
