@@ -21,11 +21,7 @@ public final class ProbeOffsetsWriter {
    */
   public static void write(Path magnetFile, Map<Integer, Double> offsetsPpm) {
     YamlNode probes =
-        YamlFile.read(magnetFile)
-            .mapOfAnyKeys()
-            .require("array")
-            .mapOfAnyKeys()
-            .require("probes");
+        YamlFile.read(magnetFile).mapOfAnyKeys().require("array").mapOfAnyKeys().require("probes");
     if (probes.isMap()) {
       throw probes.complain(
           "a list, since a rule has no place for offsets:" + list(magnetFile, offsetsPpm));

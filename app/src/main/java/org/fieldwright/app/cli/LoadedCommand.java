@@ -47,7 +47,8 @@ final class LoadedCommand implements Callable<Integer> {
   @Option(
       names = "--settling-min",
       paramLabel = "T",
-      description = "Time constant with which iron takes on the bore's temperature, for --iron-off-K.")
+      description =
+          "Time constant with which iron takes on the bore's temperature, for --iron-off-K.")
   private @Nullable Double settling;
 
   @Option(names = "--json", description = "Answer with one JSON document.")

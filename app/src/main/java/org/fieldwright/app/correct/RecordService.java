@@ -60,7 +60,8 @@ public final class RecordService {
             .orElseThrow(
                 () ->
                     new BadInput(
-                        magnetFile + ": states no limit over a volume in which to see the iron settle"));
+                        magnetFile
+                            + ": states no limit over a volume in which to see the iron settle"));
     Set<Integer> trays =
         round.steps().stream().map(s -> s.place().tray()).collect(Collectors.toSet());
     IronSystem iron = shim(magnetFile).iron();

@@ -56,8 +56,7 @@ public final class ProbeOffsetService {
       double field = log.field()[i];
       if (!Double.isNaN(field)) {
         samples.add(
-            new Sample(
-                probe[i], log.time()[i] / SECONDS_PER_HOUR, (field / nominal - 1) * 1e6));
+            new Sample(probe[i], log.time()[i] / SECONDS_PER_HOUR, (field / nominal - 1) * 1e6));
       }
     }
     return samples;

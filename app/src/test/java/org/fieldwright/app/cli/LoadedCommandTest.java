@@ -150,8 +150,7 @@ class LoadedCommandTest {
   void saysHowLongTheIronSettles() throws IOException {
     String piece = anyPiece();
     Path sheet =
-        changes(
-            "sheet.csv", EMPTY + "1,3,%s,48\n1,4,%s,48\n1,5,%s,48\n".replace("%s", piece));
+        changes("sheet.csv", EMPTY + "1,3,%s,48\n1,4,%s,48\n1,5,%s,48\n".replace("%s", piece));
     CommandLineCall call =
         done(
             "loaded",
@@ -165,8 +164,7 @@ class LoadedCommandTest {
             "--settling-min",
             "45");
     assertThat(call.notes()).containsPattern("Wait [1-9][0-9]* min before the next survey");
-    CommandLineCall half =
-        CommandLineCall.run("loaded", "--magnet", magnet, "--iron-off-K", "-8");
+    CommandLineCall half = CommandLineCall.run("loaded", "--magnet", magnet, "--iron-off-K", "-8");
     assertThat(half.status()).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(half.notes()).contains("--settling-min");
   }

@@ -60,7 +60,7 @@ class ProbeOffsetsCommandTest {
             String.format(
                 Locale.ROOT,
                 "%s,%d,%.3f%n",
-                start.plusSeconds(60L * visit + 5 * sample),
+                start.plusSeconds(60L * visit + 5L * sample),
                 k + 1,
                 23_417_000 * (1 + ppm * 1e-6)));
       }
@@ -111,7 +111,9 @@ class ProbeOffsetsCommandTest {
               .replaceFirst("offset_ppm: " + number + "}   # old", "offset_ppm: 0.05}   # old")
               .replaceFirst(", offset_ppm: " + number + "}   # never", "}   # never")
               .replaceFirst("# a block" + lineEnd + "      offset_ppm: " + number, "# a block")
-              .replaceFirst("offset_ppm: " + number + lineEnd + "    - \\{ \"id\"", "offset_ppm:" + lineEnd + "    - { \"id\"")
+              .replaceFirst(
+                  "offset_ppm: " + number + lineEnd + "    - \\{ \"id\"",
+                  "offset_ppm:" + lineEnd + "    - { \"id\"")
               .replaceFirst("\"offset_ppm\" : " + number + " }", "\"offset_ppm\" : -0.05 }");
       assertThat(undone).isEqualTo(before);
       JsonNode again =
@@ -130,7 +132,8 @@ class ProbeOffsetsCommandTest {
 
   @Test
   void aRuleHasNoPlaceForOffsetsAndTheListIsGiven() throws IOException {
-    String rule = "magnet: {field_T: 0.55}\narray:\n  radius_mm: 200\n  probes: {kind: gauss_legendre, count: 5}\n";
+    String rule =
+        "magnet: {field_T: 0.55}\narray:\n  radius_mm: 200\n  probes: {kind: gauss_legendre, count: 5}\n";
     Files.writeString(magnet, rule);
     CommandLineCall call =
         CommandLineCall.run("probe-offsets", readings, "--magnet", magnet, "--write");

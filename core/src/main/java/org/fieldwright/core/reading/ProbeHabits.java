@@ -76,14 +76,14 @@ final class ProbeHabits {
     byProbe.forEach(
         (probe, readings) -> {
           long own = readings.stream().filter(ProbeHabits::locked).count();
-          long others = survey.readings().size() - readings.size();
+          long others = (long) survey.readings().size() - readings.size();
           if (own < DEAD * readings.size() && all - own > ALIVE * others) {
             findings.add(
                 Finding.of(
                     Finding.What.DEAD_PROBE,
                     "Probe %d locked at %d of its %d readings; the others at %d of %d."
                         .formatted(probe, own, readings.size(), all - own, others),
-                    odds(readings.size() - own, others - all + own + 1.0, others + 2.0),
+                    odds((double) (readings.size() - own), others - all + own + 1.0, others + 2.0),
                     "Check its cable, sample and matching; the field near it rests on its neighbours."));
           }
         });
@@ -172,8 +172,7 @@ final class ProbeHabits {
         wide.stream().mapToDouble(r -> Objects.requireNonNull(r.sd())).max().orElse(0) / median;
     String rows =
         String.join(
-            ", ",
-            wide.stream().limit(MOST_ROWS_NAMED).map(r -> String.valueOf(r.row())).toList());
+            ", ", wide.stream().limit(MOST_ROWS_NAMED).map(r -> String.valueOf(r.row())).toList());
     String more = wide.size() > MOST_ROWS_NAMED ? " and others" : "";
     findings.add(
         new Finding(

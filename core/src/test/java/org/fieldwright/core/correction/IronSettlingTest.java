@@ -33,8 +33,7 @@ class IronSettlingTest {
     double most = Double.NEGATIVE_INFINITY;
     for (int polar = 0; polar <= 180; polar += 2) {
       for (int azimuth = 0; azimuth < 360; azimuth += 2) {
-        Vec3 p =
-            Vec3.spherical(MAGNET.radius(), Math.toRadians(polar), Math.toRadians(azimuth));
+        Vec3 p = Vec3.spherical(MAGNET.radius(), Math.toRadians(polar), Math.toRadians(azimuth));
         double sum = 0;
         for (int tray : out) {
           sum += 10 * tray * MAGNET.ppmPerPiece(BodyMagnet.place(tray, 2 * tray), p);

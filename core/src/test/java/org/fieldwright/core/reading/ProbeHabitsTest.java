@@ -20,8 +20,16 @@ class ProbeHabitsTest {
 
   private static Reading with(Reading r, Double field, Double sd) {
     return new Reading(
-        r.row(), r.probe(), r.angleDeg(), r.position(), field, sd, r.averages(), r.locked(),
-        r.time(), r.turn());
+        r.row(),
+        r.probe(),
+        r.angleDeg(),
+        r.position(),
+        field,
+        sd,
+        r.averages(),
+        r.locked(),
+        r.time(),
+        r.turn());
   }
 
   private static List<Finding> findings(Survey survey) {

@@ -48,7 +48,9 @@ class ProbeOffsetCheckTest {
     assertThat(check.visits()).isEqualTo(3);
   }
 
-  /** Drawn from known offsets, drift and scatter: errors over stated uncertainties have χ²/n = 1. */
+  /**
+   * Drawn from known offsets, drift and scatter: errors over stated uncertainties have χ²/n = 1.
+   */
   @Test
   void theUncertaintyIsTrue() {
     SplittableRandom random = new SplittableRandom(20260311);
@@ -81,7 +83,8 @@ class ProbeOffsetCheckTest {
         count++;
       }
     }
-    assertThat(chiSquare / count).isBetween(0.9, 1.25); // the scatter itself is from 14 degrees of freedom
+    assertThat(chiSquare / count)
+        .isBetween(0.9, 1.25); // the scatter itself is from 14 degrees of freedom
     assertThat(bent).isGreaterThan(140);
   }
 
@@ -89,11 +92,15 @@ class ProbeOffsetCheckTest {
   void whatIsMissingIsSaid() {
     ProbeArray two = array(0, 0);
     assertThatThrownBy(
-            () -> ProbeOffsetCheck.of("f.csv", List.of(new Sample(1, 0, 0), new Sample(1, 1, 0)), two))
+            () ->
+                ProbeOffsetCheck.of(
+                    "f.csv", List.of(new Sample(1, 0, 0), new Sample(1, 1, 0)), two))
         .isInstanceOf(BadInput.class)
         .hasMessageContaining("no reading of probe 2");
     assertThatThrownBy(
-            () -> ProbeOffsetCheck.of("f.csv", List.of(new Sample(1, 0, 0), new Sample(2, 1, 0)), two))
+            () ->
+                ProbeOffsetCheck.of(
+                    "f.csv", List.of(new Sample(1, 0, 0), new Sample(2, 1, 0)), two))
         .isInstanceOf(BadInput.class)
         .hasMessageContaining("again at the end");
     assertThatThrownBy(() -> ProbeOffsetCheck.of("f.csv", List.of(new Sample(7, 0, 0)), two))
