@@ -29,6 +29,7 @@ final class CaptureRig implements AutoCloseable {
   CaptureRig(Path folder, String... changes) throws IOException {
     this.folder = folder;
     Files.writeString(magnet(), resource("magnet.yaml"));
+    Files.writeString(folder.resolve("installed.csv"), resource("installed.csv"));
     Files.writeString(folder.resolve("scenario.yaml"), changed(resource("scenario.yaml"), changes));
     reader = new ReaderService(folder.resolve("scenario.yaml"), 0, null);
     profile = folder.resolve("reader.yaml");

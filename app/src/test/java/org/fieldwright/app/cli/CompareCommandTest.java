@@ -38,6 +38,7 @@ class CompareCommandTest {
     Files.writeString(
         magnet,
         text.replaceFirst("errors: \\{.*}", "errors: {piece_mass_percent: 1, position_mm: 0.3}"));
+    Files.writeString(folder.resolve("installed.csv"), resource("/demo/installed.csv"));
     Files.writeString(folder.resolve("scenario.yaml"), resource("/demo/scenario.yaml"));
     StringBuilder csv = new StringBuilder("tray,pocket,piece,count\n");
     for (int tray = 1; tray <= 24; tray++) {

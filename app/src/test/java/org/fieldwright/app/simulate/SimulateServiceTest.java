@@ -40,7 +40,7 @@ class SimulateServiceTest {
 
   @BeforeEach
   void unpack() throws IOException {
-    for (String name : List.of("scenario.yaml", "magnet.yaml")) {
+    for (String name : List.of("scenario.yaml", "magnet.yaml", "installed.csv")) {
       try (InputStream in =
           Objects.requireNonNull(getClass().getResourceAsStream("/demo/" + name))) {
         Files.copy(in, folder.resolve(name));
@@ -60,7 +60,8 @@ class SimulateServiceTest {
     service.simulate(scenario, folder.resolve("b"));
     assertThat(digests("a"))
         .isEqualTo(digests("b"))
-        .containsOnlyKeys("magnet.yaml", "survey-1.csv", "log-1.csv", "truth.json");
+        .containsOnlyKeys(
+            "magnet.yaml", "installed.csv", "survey-1.csv", "log-1.csv", "truth.json");
     Files.writeString(scenario, Files.readString(scenario).replaceFirst("seed: \\d+", "seed: 99"));
     service.simulate(scenario, folder.resolve("c"));
     assertThat(digests("c").get("survey-1.csv")).isNotEqualTo(digests("a").get("survey-1.csv"));
