@@ -65,7 +65,23 @@ record ProbeExchange(int first, int second) {
       if (!probesOff && faults.isQuiet(fit)) {
         return null;
       }
-      ProbeExchange best = best(sampling, values, absent, d -> change(fit, d));
+      double[] least = {0};
+      ProbeExchange best =
+          best(
+              sampling,
+              values,
+              absent,
+              d -> {
+                // d·M d is never negative: where 2 d·r alone is no better, the projection is
+                // spared.
+                double atBest = 2 * along(fit, d);
+                if (atBest >= least[0]) {
+                  return atBest;
+                }
+                double by = change(fit, d);
+                least[0] = Math.min(least[0], by);
+                return by;
+              });
       if (best == null || fit.degreesOfFreedom() < 3) {
         continue;
       }
@@ -77,6 +93,14 @@ record ProbeExchange(int first, int second) {
       }
     }
     return null;
+  }
+
+  private static double along(WorkingFit fit, double[] d) {
+    double sum = 0;
+    for (int row = 0; row < d.length; row++) {
+      sum += d[row] * fit.residual(row);
+    }
+    return sum;
   }
 
   /** What adding these to the weighted values does to Σ r². */
