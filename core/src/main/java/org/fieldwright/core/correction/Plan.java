@@ -1,10 +1,13 @@
 package org.fieldwright.core.correction;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Collections;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.stream.Collectors;
+import org.fieldwright.core.BadInput;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.jspecify.annotations.Nullable;
@@ -128,6 +131,25 @@ public record Plan(
         case FEWEST_POCKETS -> "fewest-pockets";
         case ROBUST -> "robust";
       };
+    }
+
+    /**
+     * The goal of this name.
+     *
+     * @param where it was given, for the message
+     */
+    public static Goal named(String id, String where) {
+      for (Goal goal : values()) {
+        if (goal.id().equals(id)) {
+          return goal;
+        }
+      }
+      throw new BadInput(
+          "%s: found '%s'; known are %s"
+              .formatted(
+                  where,
+                  id,
+                  Arrays.stream(values()).map(Goal::id).collect(Collectors.joining(", "))));
     }
   }
 }

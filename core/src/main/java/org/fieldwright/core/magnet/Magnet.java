@@ -35,6 +35,14 @@ public record Magnet(
     coils = List.copyOf(coils);
   }
 
+  /** Radius of the farthest point that a limit or the readings speak of, m. */
+  public double reach(double measuredRadius) {
+    return limits.stream()
+        .filter(l -> l.volume() != null)
+        .mapToDouble(l -> l.requireVolume().outerRadius())
+        .reduce(measuredRadius, Math::max);
+  }
+
   /** The same with another iron system. */
   public Magnet withIron(IronSystem other) {
     return new Magnet(name, serial, nominalField, fieldAxis, array, limits, other, coils);

@@ -8,11 +8,10 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
-import org.fieldwright.core.geometry.Vec3;
-import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.HarmonicDesign;
 import org.fieldwright.core.harmonic.Sampling;
 import org.fieldwright.core.harmonic.WorkingFit;
+import org.fieldwright.core.uncertainty.Normal;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -65,7 +64,7 @@ final class FaultSearch {
   private final double readingScore;
 
   private WorkingFit fit;
-  private List<Group> groups = List.of();
+  private List<SharedFault> groups = List.of();
   private boolean groupsTrusted = true;
   private final Map<Integer, Double> halfTurn = new HashMap<>();
 
@@ -73,26 +72,6 @@ final class FaultSearch {
    * What is stated, so that a fault means more than that; ppm, m, rad; 0 where nothing is stated.
    */
   record Tolerances(double readingPpm, double position, double angle, double normalisationPpm) {}
-
-  /** A shared fault under suspicion. */
-  private static final class Group {
-    private final Object label;
-    private final double[] pattern;
-    private final double stated;
-
-    /** Pattern: weighted effect on each row of one ppm, or one radian; stated in the same unit. */
-    Group(Object label, double[] pattern, double stated) {
-      this.label = label;
-      this.pattern = pattern;
-      this.stated = stated;
-    }
-  }
-
-  /** Probe by its index in the sampling. */
-  record ProbeFault(int probe) {}
-
-  /** Angle by its index in the sampling. */
-  record AngleFault(int angle) {}
 
   /** A shared fault found; value and uncertainty in ppm (probe) or radians (angle). */
   record Found(Object fault, double value, double uncertainty) {}
@@ -110,7 +89,7 @@ final class FaultSearch {
     this.asideFirst = asideFirst;
     this.keep = keep;
     this.tolerances = tolerances;
-    readingScore = normalQuantile(1 - FALSE_ALARMS / (2.0 * Math.max(20, values.length)));
+    readingScore = Normal.quantile(1 - FALSE_ALARMS / (2.0 * Math.max(20, values.length)));
     fit = start(List.of());
   }
 
@@ -170,8 +149,8 @@ final class FaultSearch {
 
   /** Half of each angle's error found so far: where its slope speaks for the whole step. */
   private void noteTurns() {
-    for (Group g : groups) {
-      if (g.label instanceof AngleFault fault && isFreed(g)) {
+    for (SharedFault g : groups) {
+      if (g.label() instanceof SharedFault.OfAngle fault && isFreed(g)) {
         halfTurn.put(fault.angle(), valueOf(fit, g) / 2);
       }
     }
@@ -183,13 +162,13 @@ final class FaultSearch {
    */
   private boolean shareBlame() {
     boolean changed = false;
-    for (Group g : groupsTrusted ? groups : List.<Group>of()) {
+    for (SharedFault g : groupsTrusted ? groups : List.<SharedFault>of()) {
       List<WorkingFit.Extra> trial = new ArrayList<>();
       int own = 0;
       for (WorkingFit.Extra extra : fit.extras()) {
         boolean blamed =
             extra instanceof WorkingFit.Extra.SetAside aside
-                && g.pattern[aside.row()] != 0
+                && g.pattern()[aside.row()] != 0
                 && !asideFirst.contains(aside.row());
         own += blamed ? 1 : 0;
         if (!blamed) {
@@ -199,14 +178,14 @@ final class FaultSearch {
       if (own < LOUDEST || isFreed(g)) {
         continue;
       }
-      trial.add(0, new WorkingFit.Extra.Nuisance(g.label));
+      trial.add(0, new WorkingFit.Extra.Nuisance(g.label()));
       WorkingFit shared = start(trial);
       double variance = Math.pow(plainScatter(), 2);
       double explained =
           (shared.residualSumOfSquares() - fit.residualSumOfSquares()) / variance
               - SwapSearch.PRICE * (own - 1);
       double size = Math.abs(valueOf(shared, g));
-      if (explained < 0 && size > BEYOND_STATED * g.stated && !isDwarfed(g, size)) {
+      if (explained < 0 && size > BEYOND_STATED * g.stated() && !isDwarfed(g, size)) {
         fit = shared;
         changed = true;
       }
@@ -214,10 +193,10 @@ final class FaultSearch {
     return changed;
   }
 
-  private static double valueOf(WorkingFit shared, Group g) {
+  private static double valueOf(WorkingFit shared, SharedFault g) {
     List<WorkingFit.Extra> extras = shared.extras();
     for (int k = 0; k < extras.size(); k++) {
-      if (extras.get(k) instanceof WorkingFit.Extra.Nuisance n && n.label().equals(g.label)) {
+      if (extras.get(k) instanceof WorkingFit.Extra.Nuisance n && n.label().equals(g.label())) {
         return shared.solve().extra(k);
       }
     }
@@ -238,6 +217,10 @@ final class FaultSearch {
     better.forEach(row -> shared.add(new WorkingFit.Extra.SetAside(row)));
     fit = start(shared);
     return true;
+  }
+
+  private List<SharedFault> groups() {
+    return SharedFault.all(design.sampling(), fit.solve().expansion(), halfTurn, tolerances);
   }
 
   private long groupsFound() {
@@ -306,9 +289,9 @@ final class FaultSearch {
       if (extra instanceof WorkingFit.Extra.SetAside aside && !asideFirst.contains(aside.row())) {
         fresh.setAside(aside.row());
       } else if (extra instanceof WorkingFit.Extra.Nuisance nuisance) {
-        for (Group g : groups) {
-          if (g.label.equals(nuisance.label())) {
-            fresh.free(g.pattern, g.label);
+        for (SharedFault g : groups) {
+          if (g.label().equals(nuisance.label())) {
+            fresh.free(g.pattern(), g.label());
           }
         }
       }
@@ -345,25 +328,26 @@ final class FaultSearch {
         row = i;
       }
     }
-    Group group = groupsTrusted ? strongestGroup(Math.max(best, GROUP_SCORE * scatter)) : null;
+    SharedFault group =
+        groupsTrusted ? strongestGroup(Math.max(best, GROUP_SCORE * scatter)) : null;
     if (group != null) {
-      return fit.free(group.pattern, group.label);
+      return fit.free(group.pattern(), group.label());
     }
     return row >= 0 && fit.setAside(row);
   }
 
-  private @Nullable Group strongestGroup(double toBeat) {
-    Group strongest = null;
+  private @Nullable SharedFault strongestGroup(double toBeat) {
+    SharedFault strongest = null;
     double best = toBeat;
-    for (Group g : groups) {
-      double[] score = fit.score(mask(g.pattern));
+    for (SharedFault g : groups) {
+      double[] score = fit.score(mask(g.pattern()));
       if (score[1] < TESTABLE * score[2] || score[2] == 0) {
         continue;
       }
       double z = Math.abs(score[0]) / Math.sqrt(score[1]);
       double size = Math.abs(score[0] / score[1]);
       if (z > best
-          && size > BEYOND_STATED * g.stated
+          && size > BEYOND_STATED * g.stated()
           && !isFreed(g)
           && isShared(g)
           && !isDwarfed(g, size)) {
@@ -375,50 +359,24 @@ final class FaultSearch {
   }
 
   /** Whether the fault shows without the few readings that speak loudest for it. */
-  private boolean isShared(Group g) {
+  private boolean isShared(SharedFault g) {
     List<double[]> contributions = new ArrayList<>();
     for (int i = 0; i < fit.rows(); i++) {
-      if (g.pattern[i] != 0 && !fit.isSetAside(i)) {
-        contributions.add(new double[] {g.pattern[i], fit.residual(i)});
+      if (g.pattern()[i] != 0 && !fit.isSetAside(i)) {
+        contributions.add(new double[] {g.pattern()[i], fit.residual(i)});
       }
     }
-    return isShared(contributions);
-  }
-
-  /**
-   * Whether a pattern shows in the residuals without the few readings that speak loudest for it.
-   *
-   * @param contributions of each reading: [pattern, residual]
-   */
-  static boolean isShared(List<double[]> contributions) {
-    if (contributions.size() < 6) {
-      return false;
-    }
-    double along = 0;
-    double square = 0;
-    for (double[] c : contributions) {
-      along += c[0] * c[1];
-      square += c[0] * c[0];
-    }
-    double sign = Math.signum(along);
-    contributions.sort((a, b) -> Double.compare(sign * b[0] * b[1], sign * a[0] * a[1]));
-    double restAlong = along;
-    double restSquare = square;
-    for (double[] loud : contributions.subList(0, LOUDEST)) {
-      restAlong -= loud[0] * loud[1];
-      restSquare -= loud[0] * loud[0];
-    }
-    return sign * restAlong / restSquare > 0.5 * sign * along / square;
+    return SharedFault.isShared(contributions);
   }
 
   /**
    * Whether a probe is off by little beside one already found: what a field richer than the model
    * leaves of the large offset looks like small ones elsewhere.
    */
-  private boolean isDwarfed(Group g, double size) {
-    if (g.label instanceof ProbeFault) {
-      for (Group other : groups) {
-        if (other.label instanceof ProbeFault && isFreed(other)) {
+  private boolean isDwarfed(SharedFault g, double size) {
+    if (g.label() instanceof SharedFault.OfProbe) {
+      for (SharedFault other : groups) {
+        if (other.label() instanceof SharedFault.OfProbe && isFreed(other)) {
           if (size < DWARFED * Math.abs(valueOf(fit, other))) {
             return true;
           }
@@ -428,9 +386,9 @@ final class FaultSearch {
     return false;
   }
 
-  private boolean isFreed(Group g) {
+  private boolean isFreed(SharedFault g) {
     return fit.extras().stream()
-        .anyMatch(e -> e instanceof WorkingFit.Extra.Nuisance n && n.label().equals(g.label));
+        .anyMatch(e -> e instanceof WorkingFit.Extra.Nuisance n && n.label().equals(g.label()));
   }
 
   private double[] mask(double[] pattern) {
@@ -499,121 +457,15 @@ final class FaultSearch {
     List<WorkingFit.Extra> extras = fit.extras();
     for (int k = 0; k < extras.size(); k++) {
       if (extras.get(k) instanceof WorkingFit.Extra.Nuisance nuisance) {
-        for (Group g : groups) {
-          if (g.label.equals(nuisance.label())) {
+        for (SharedFault g : groups) {
+          if (g.label().equals(nuisance.label())) {
             found.add(
                 new Found(
-                    g.label, solution.extra(k), solution.extraUncertainty(k) * plainScatter()));
+                    g.label(), solution.extra(k), solution.extraUncertainty(k) * plainScatter()));
           }
         }
       }
     }
     return found;
-  }
-
-  private List<Group> groups() {
-    Sampling s = design.sampling();
-    if (s.size() == 0 || s.probe(0) < 0) {
-      return List.of();
-    }
-    Vec3[] gradient = gradients();
-    List<Group> all = new ArrayList<>();
-    int probes = 0;
-    int angles = 0;
-    for (int i = 0; i < s.size(); i++) {
-      probes = Math.max(probes, s.probe(i) + 1);
-      angles = Math.max(angles, s.angle(i) + 1);
-    }
-    for (int p = 0; p < probes; p++) {
-      all.add(probeGroup(s, p, gradient));
-    }
-    for (int a = 0; a < angles; a++) {
-      all.add(angleGroup(s, a, gradient));
-    }
-    return all;
-  }
-
-  /** Slope of the field at each row; for an angle known to be wrong, half-way to where it was. */
-  private Vec3[] gradients() {
-    Expansion[] d = fit.solve().expansion().gradient();
-    Sampling s = design.sampling();
-    Vec3[] g = new Vec3[fit.rows()];
-    for (int i = 0; i < g.length; i++) {
-      double turn = halfTurn.getOrDefault(s.angle(i), 0.0);
-      Vec3 p = turned(s.point(i), turn);
-      g[i] = turned(new Vec3(d[0].at(p), d[1].at(p), d[2].at(p)), -turn);
-    }
-    return g;
-  }
-
-  private static Vec3 turned(Vec3 v, double phi) {
-    double c = Math.cos(phi);
-    double s = Math.sin(phi);
-    return new Vec3(c * v.x() - s * v.y(), s * v.x() + c * v.y(), v.z());
-  }
-
-  private Group probeGroup(Sampling s, int probe, Vec3[] gradient) {
-    double[] pattern = new double[s.size()];
-    double steep = 0;
-    int count = 0;
-    for (int i = 0; i < s.size(); i++) {
-      if (s.probe(i) == probe) {
-        pattern[i] = s.rootWeight(i);
-        steep += gradient[i].dot(gradient[i]);
-        count++;
-      }
-    }
-    double shifted = tolerances.position() * Math.sqrt(steep / Math.max(1, count));
-    return new Group(
-        new ProbeFault(probe), pattern, Math.hypot(tolerances.normalisationPpm(), shifted));
-  }
-
-  private Group angleGroup(Sampling s, int angle, Vec3[] gradient) {
-    double[] pattern = new double[s.size()];
-    for (int i = 0; i < s.size(); i++) {
-      if (s.angle(i) == angle) {
-        Vec3 p = s.point(i);
-        pattern[i] = s.rootWeight(i) * (p.x() * gradient[i].y() - p.y() * gradient[i].x());
-      }
-    }
-    return new Group(new AngleFault(angle), pattern, tolerances.angle());
-  }
-
-  /**
-   * Quantile of the standard normal distribution (Acklam's rational approximation, relative error
-   * below 1.2e-9; common practice, from memory).
-   */
-  static double normalQuantile(double p) {
-    double q = p - 0.5;
-    if (Math.abs(q) <= 0.47575) {
-      double r = q * q;
-      return (((((-39.69683028665376 * r + 220.9460984245205) * r - 275.9285104469687) * r
-                              + 138.3577518672690)
-                          * r
-                      - 30.66479806614716)
-                  * r
-              + 2.506628277459239)
-          * q
-          / (((((-54.47609879822406 * r + 161.5858368580409) * r - 155.6989798598866) * r
-                              + 66.80131188771972)
-                          * r
-                      - 13.28068155288572)
-                  * r
-              + 1);
-    }
-    double tail = Math.sqrt(-2 * Math.log(q < 0 ? p : 1 - p));
-    double x =
-        (((((-0.007784894002430293 * tail - 0.3223964580411365) * tail - 2.400758277161838) * tail
-                                - 2.549732539343734)
-                            * tail
-                        + 4.374664141464968)
-                    * tail
-                + 2.938163982698783)
-            / ((((0.007784695709041462 * tail + 0.3224671290700398) * tail + 2.445134137142996)
-                            * tail
-                        + 3.754408661907416)
-                    * tail
-                + 1);
-    return q < 0 ? x : -x;
   }
 }

@@ -5,6 +5,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.fieldwright.core.harmonic.RecursiveFit;
+import org.fieldwright.core.uncertainty.Normal;
 
 /** The faults that show in a survey that is still growing, by the rules of {@link FaultSearch}. */
 final class LiveFaults {
@@ -32,7 +33,7 @@ final class LiveFaults {
     this.field = field;
     this.stated = stated;
     fit = field.fit();
-    readingScore = FaultSearch.normalQuantile(1 - FaultSearch.FALSE_ALARMS / (2.0 * looks));
+    readingScore = Normal.quantile(1 - FaultSearch.FALSE_ALARMS / (2.0 * looks));
   }
 
   /** Whether there are enough readings to judge any. */
@@ -177,7 +178,7 @@ final class LiveFaults {
     boolean allowed =
         rest > (g.probe() >= 0 ? FaultSearch.TESTABLE : LEAST_OF_ANGLE) * square
             && Math.abs(along) / rest > FaultSearch.BEYOND_STATED * tolerance(g)
-            && (g.probe() < 0 || FaultSearch.isShared(contributions));
+            && (g.probe() < 0 || SharedFault.isShared(contributions));
     return allowed ? Math.abs(along) / Math.sqrt(rest) : 0;
   }
 

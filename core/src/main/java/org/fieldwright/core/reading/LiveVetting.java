@@ -223,7 +223,7 @@ public final class LiveVetting {
       }
       for (Visit v : place.visits()) {
         double change = v.corrected(slope, main.clock()) - main.ppm();
-        if (Math.abs(change) > Vetting.FAR_OFF * apart) {
+        if (Math.abs(change) > VettingVerdicts.FAR_OFF * apart) {
           list.add(new LiveFindings.Suspicious(v.reading(), change, apart));
         }
       }

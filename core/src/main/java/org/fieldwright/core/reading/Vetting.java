@@ -6,14 +6,9 @@ import java.util.List;
 import java.util.Set;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
-import org.fieldwright.core.harmonic.ErrorSources;
-import org.fieldwright.core.harmonic.FieldModel;
-import org.fieldwright.core.harmonic.FieldModels;
 import org.fieldwright.core.harmonic.HarmonicDesign;
 import org.fieldwright.core.harmonic.Sampling;
 import org.fieldwright.core.harmonic.WorkingFit;
-import org.fieldwright.core.reading.VettedSurvey.SetAside;
-import org.fieldwright.core.reading.VettedSurvey.Why;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -28,9 +23,6 @@ public final class Vetting {
   /** A place whose only readings did not lock keeps its row if few do; then turns stay complete. */
   private static final double MOST_EMPTY = 0.05;
 
-  /** A second reading further from the first than this many standard deviations is bad itself. */
-  static final double FAR_OFF = 6;
-
   /** More pairs of probes than this are not exchanged by mistake. */
   private static final int MOST_EXCHANGES = 2;
 
@@ -42,11 +34,13 @@ public final class Vetting {
   private final double referenceRadius;
 
   private List<Row> rows;
+  private @Nullable HarmonicDesign design;
+  private @Nullable List<Row> designed;
   private Set<Integer> empty = Set.of();
   private double referenceClock;
 
   /** A row of the fit: a place with the visit that stands for it, null where none locked. */
-  private record Row(Places.Place place, List<Visit> visits, @Nullable Visit main) {}
+  record Row(Places.Place place, List<Visit> visits, @Nullable Visit main) {}
 
   private Vetting(Survey survey, ProbeArray array, VettingOptions options) {
     this.survey = survey;
@@ -83,7 +77,8 @@ public final class Vetting {
     }
     settled = settled == null ? vetting.settle() : settled;
     findings.addAll(ProbeHabits.findings(vetting.survey, array, vetting.drift));
-    return vetting.new Verdicts(settled.outcome(), settled.bad(), findings).assemble();
+    return new VettingVerdicts(vetting.basis(), settled.outcome(), settled.bad(), findings)
+        .assemble();
   }
 
   /** The fit with its faults, and the visits another one stands in for. */
@@ -127,6 +122,10 @@ public final class Vetting {
       outcome = search();
     }
     return new Settled(outcome, bad);
+  }
+
+  private VettingVerdicts.Basis basis() {
+    return new VettingVerdicts.Basis(survey, array, options, intake, drift, rows, referenceClock);
   }
 
   private void requireSpread() {
@@ -174,7 +173,7 @@ public final class Vetting {
     }
   }
 
-  private record Outcome(WorkingFit fit, FaultSearch faults, String degreeReason) {}
+  record Outcome(WorkingFit fit, FaultSearch faults, String degreeReason) {}
 
   private int supported() {
     return options.degree() != null
@@ -223,8 +222,17 @@ public final class Vetting {
     return value == null ? 0 : value;
   }
 
-  /** The design of the rows; without the empty ones where a term would rest on them alone. */
+  /** The design of the rows, made once as long as rows and degree are the same. */
   private HarmonicDesign design(int degree) {
+    if (design == null || designed != rows || design.degree() != degree) {
+      design = newDesign(degree);
+      designed = rows; // without the empty ones where those had to go
+    }
+    return design;
+  }
+
+  /** The design of the rows; without the empty ones where a term would rest on them alone. */
+  private HarmonicDesign newDesign(int degree) {
     HarmonicDesign design =
         HarmonicDesign.of(sampling(), degree, referenceRadius, intake.places().angles());
     WorkingFit trial =
@@ -318,164 +326,5 @@ public final class Vetting {
       }
     }
     return first;
-  }
-
-  /** Puts the outcome into words: used, set aside, revisits, suspects, the model. */
-  private final class Verdicts {
-    private final WorkingFit fit;
-    private final FaultSearch faults;
-    private final FieldModel model;
-    private final double slope;
-    private final double toCentre;
-    private final List<VettedSurvey.Used> used = new ArrayList<>();
-    private final List<SetAside> aside = new ArrayList<>(intake.setAside());
-    private final List<Reading> revisits = new ArrayList<>();
-    private final Set<Visit> bad;
-    private final List<Finding> findings;
-
-    Verdicts(Outcome outcome, Set<Visit> bad, List<Finding> findings) {
-      fit = outcome.fit();
-      faults = outcome.faults();
-      this.bad = bad;
-      this.findings = List.copyOf(findings);
-      slope = drift == null ? 0 : drift.slope();
-      model = FieldModels.of(fit, intake.referenceField(), errors(), outcome.degreeReason());
-      toCentre = intake.referenceField() / model.centreField();
-    }
-
-    private ErrorSources errors() {
-      ProbeArray.Uncertainty u = array.uncertainty();
-      Double driftUncertainty =
-          drift == null || Double.isNaN(drift.slopeUncertainty()) ? null : drift.slopeUncertainty();
-      return new ErrorSources(
-          u.readingPpm(),
-          u.position(),
-          u.angle(),
-          u.normalisationPpm(),
-          driftUncertainty,
-          row -> {
-            Visit main = rows.get(row).main();
-            return main == null ? 0 : main.clock() - referenceClock;
-          });
-    }
-
-    FittedSurvey assemble() {
-      double least = Double.POSITIVE_INFINITY;
-      double most = Double.NEGATIVE_INFINITY;
-      for (int i = 0; i < rows.size(); i++) {
-        Visit main = rows.get(i).main();
-        if (main == null) {
-          continue;
-        }
-        double ppm = main.corrected(slope, referenceClock);
-        double residual = residual(i, ppm);
-        if (fit.isSetAside(i)) {
-          aside.add(new SetAside(main.reading(), Why.OUTLIER, residual));
-        } else {
-          used.add(new VettedSurvey.Used(main.reading(), field(ppm), residual));
-          least = Math.min(least, ppm);
-          most = Math.max(most, ppm);
-        }
-        judgeOthers(i, main);
-      }
-      completeSetAside();
-      aside.sort(java.util.Comparator.comparingInt(a -> a.reading().row()));
-      used.sort(java.util.Comparator.comparingInt(u -> u.reading().row()));
-      revisits.sort(java.util.Comparator.comparingInt(Reading::row));
-      List<String> warnings =
-          new VettingWarnings(survey, array, options, intake, model, drift, findings).list();
-      VettedSurvey vetted =
-          new VettedSurvey(
-              survey, used, aside, revisits, probes(), angles(), findings, driftResult(), warnings);
-      return new FittedSurvey(vetted, model, (most - least) * toCentre);
-    }
-
-    private double field(double ppm) {
-      return intake.referenceField() * (1 + ppm * 1e-6);
-    }
-
-    private double residual(int row, double ppm) {
-      return (field(ppm) / model.centreField() - 1) * 1e6
-          - model.ppm().at(rows.get(row).place().position());
-    }
-
-    /** The other visits of a row's place: revisits, unless they are bad themselves. */
-    private void judgeOthers(int row, Visit main) {
-      for (Visit v : rows.get(row).visits()) {
-        if (v.equals(main)) {
-          continue;
-        }
-        double residual = residual(row, v.corrected(slope, referenceClock));
-        boolean outlier = bad.contains(v) || (!fit.isSetAside(row) && farOff(row, main, residual));
-        if (outlier && !options.kept().contains(v.reading().row())) {
-          aside.add(new SetAside(v.reading(), Why.OUTLIER, residual));
-        } else {
-          revisits.add(v.reading());
-        }
-      }
-    }
-
-    /**
-     * Against the main reading too, so that a model error or a shared fault is not held against it.
-     */
-    private boolean farOff(int row, Visit main, double residual) {
-      double ofMain = residual(row, main.corrected(slope, referenceClock));
-      double apart = Math.abs(residual - ofMain) / toCentre / Math.sqrt(2);
-      double spread = drift == null ? 0 : drift.spread() / Math.sqrt(2);
-      return apart > FAR_OFF * Math.max(faults.scatter(), spread);
-    }
-
-    /** Readings out of range or excluded still say how far they are from the fit. */
-    private void completeSetAside() {
-      for (int i = 0; i < aside.size(); i++) {
-        SetAside a = aside.get(i);
-        if (a.ppm() == null && a.why() != Why.NO_LOCK && a.reading().field() != null) {
-          double ppm = (a.reading().field() / model.centreField() - 1) * 1e6;
-          aside.set(
-              i, new SetAside(a.reading(), a.why(), ppm - model.ppm().at(a.reading().position())));
-        }
-      }
-    }
-
-    private List<VettedSurvey.SuspectProbe> probes() {
-      List<VettedSurvey.SuspectProbe> list = new ArrayList<>();
-      for (FaultSearch.Found found : faults.found()) {
-        if (found.fault() instanceof FaultSearch.ProbeFault p) {
-          list.add(
-              new VettedSurvey.SuspectProbe(
-                  intake.places().probeIds().get(p.probe()),
-                  found.value() * toCentre,
-                  found.uncertainty() * toCentre));
-        }
-      }
-      return list;
-    }
-
-    private List<VettedSurvey.SuspectAngle> angles() {
-      List<VettedSurvey.SuspectAngle> list = new ArrayList<>();
-      var support = intake.places().angles();
-      for (FaultSearch.Found found : faults.found()) {
-        if (found.fault() instanceof FaultSearch.AngleFault a && support != null) {
-          list.add(
-              new VettedSurvey.SuspectAngle(
-                  support.distinct().get(a.angle()),
-                  Math.toDegrees(found.value()),
-                  Math.toDegrees(found.uncertainty())));
-        }
-      }
-      return list;
-    }
-
-    private VettedSurvey.@Nullable Drift driftResult() {
-      if (drift == null) {
-        return null;
-      }
-      boolean known = !Double.isNaN(drift.slopeUncertainty());
-      return new VettedSurvey.Drift(
-          intake.timed() ? drift.slope() * toCentre : null,
-          intake.timed() && known ? drift.slopeUncertainty() * toCentre : null,
-          drift.spread() * toCentre,
-          drift.pairs());
-    }
   }
 }
