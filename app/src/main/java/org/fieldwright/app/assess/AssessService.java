@@ -28,6 +28,9 @@ import org.jspecify.annotations.Nullable;
 
 /** Vets a survey, fits the field and holds it against the magnet's limits. */
 public final class AssessService {
+  /** Of a field model that a person may ask for. */
+  public static final int HIGHEST_DEGREE = 60;
+
   private final Clock clock;
 
   /**

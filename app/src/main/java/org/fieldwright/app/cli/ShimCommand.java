@@ -2,10 +2,8 @@ package org.fieldwright.app.cli;
 
 import java.nio.file.Path;
 import java.time.Clock;
-import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.Callable;
-import java.util.stream.Collectors;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
@@ -192,22 +190,8 @@ final class ShimCommand implements Callable<Integer> {
     }
     PlanRules rules =
         new PlanRules(mostChanges, !noRemoval, symmetric, mostShiftPpm, coilReserve / 100);
-    return new CorrectService.Options(goal(), limits, targetPpm, rules, iterations, seed);
-  }
-
-  private Plan.Goal goal() {
-    return Arrays.stream(Plan.Goal.values())
-        .filter(g -> g.id().equals(goal))
-        .findFirst()
-        .orElseThrow(
-            () ->
-                new BadInput(
-                    "--goal: found '%s'; known are %s"
-                        .formatted(
-                            goal,
-                            Arrays.stream(Plan.Goal.values())
-                                .map(Plan.Goal::id)
-                                .collect(Collectors.joining(", ")))));
+    return new CorrectService.Options(
+        Plan.Goal.named(goal, "--goal"), limits, targetPpm, rules, iterations, seed);
   }
 
   private static void requirePositive(String option, double value) {

@@ -13,8 +13,6 @@ import picocli.CommandLine.Option;
 
 /** What a person may decide about the vetting of a survey; shared by the commands that read one. */
 final class VettingChoices {
-  private static final int HIGHEST_DEGREE = 60;
-
   @Option(
       names = "--degree",
       paramLabel = "N",
@@ -49,9 +47,10 @@ final class VettingChoices {
 
   /** Refuses a degree that no command takes; null is by leave-one-out error. */
   static void requireDegree(@Nullable Integer degree) {
-    if (degree != null && (degree < 1 || degree > HIGHEST_DEGREE)) {
+    if (degree != null && (degree < 1 || degree > AssessService.HIGHEST_DEGREE)) {
       throw new BadInput(
-          "--degree: found %d; a degree is 1 to %d".formatted(degree, HIGHEST_DEGREE));
+          "--degree: found %d; a degree is 1 to %d"
+              .formatted(degree, AssessService.HIGHEST_DEGREE));
     }
   }
 

@@ -171,11 +171,7 @@ public final class CompareService {
   private static List<LimitResult> predicted(
       Assessment before, IronSystem iron, LoadingFile.Round sheet, WeighedStacks weighed) {
     Magnet magnet = before.magnet();
-    double reach =
-        magnet.limits().stream()
-            .filter(l -> l.volume() != null)
-            .mapToDouble(l -> l.requireVolume().outerRadius())
-            .reduce(before.model().measuredRadius(), Math::max);
+    double reach = magnet.reach(before.model().measuredRadius());
     return HomogeneityAssessment.assess(
         new PlanForecast(iron, magnet.fieldAxis())
             .after(before.model(), sheet.before(), sheet.after(), weighed, reach),

@@ -80,11 +80,7 @@ public final class CorrectService {
     WeighedStacks stacks = weighed(weighed, iron);
     Magnet rest = magnet.withIron(stacks.rest(iron));
     ShimRequest request = request(magnet, options);
-    double reach =
-        magnet.limits().stream()
-            .filter(l -> l.volume() != null)
-            .mapToDouble(l -> l.requireVolume().outerRadius())
-            .reduce(model.measuredRadius(), Math::max);
+    double reach = magnet.reach(model.measuredRadius());
     FieldModel now = stacks.after(iron, magnet.fieldAxis(), model, reach);
     Plan plan = planner(rest).plan(now, request, progress);
     Promise promise =

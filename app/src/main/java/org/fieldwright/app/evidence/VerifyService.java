@@ -8,18 +8,16 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.Instant;
-import java.util.ArrayList;
 import java.util.Base64;
-import java.util.Comparator;
 import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.stream.Stream;
 import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.files.bundle.BundleArchive;
 import org.fieldwright.adapters.files.bundle.SigningKeys;
+import org.fieldwright.app.TemporaryFolder;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
@@ -85,11 +83,8 @@ public final class VerifyService {
       throw new BadInput(
           "%s: found format %d, expected %d".formatted(bundle, format, EvidenceService.FORMAT));
     }
-    Path folder = Files.createTempDirectory("fieldwright-verify-");
-    try {
-      return recompute(bundle, entries, manifest, folder, publicKey, signer != null);
-    } finally {
-      delete(folder);
+    try (TemporaryFolder folder = TemporaryFolder.make()) {
+      return recompute(bundle, entries, manifest, folder.path(), publicKey, signer != null);
     }
   }
 
@@ -246,15 +241,5 @@ public final class VerifyService {
     Set<Integer> rows = new HashSet<>();
     node.forEach(n -> rows.add(n.asInt()));
     return rows;
-  }
-
-  private static void delete(Path folder) throws IOException {
-    List<Path> all = new ArrayList<>();
-    try (Stream<Path> walk = Files.walk(folder)) {
-      walk.sorted(Comparator.reverseOrder()).forEach(all::add);
-    }
-    for (Path p : all) {
-      Files.delete(p);
-    }
   }
 }

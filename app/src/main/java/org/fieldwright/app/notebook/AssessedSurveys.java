@@ -131,11 +131,7 @@ public final class AssessedSurveys {
       throw new BadInput("the magnet file has no section 'iron': nothing can be loaded");
     }
     LoadingFile.Round round = LoadingFile.readRound(changes, iron);
-    double reach =
-        magnet.limits().stream()
-            .filter(l -> l.volume() != null)
-            .mapToDouble(l -> l.requireVolume().outerRadius())
-            .reduce(model.measuredRadius(), Math::max);
+    double reach = magnet.reach(model.measuredRadius());
     return new PlanForecast(iron, magnet.fieldAxis())
         .after(model, round.before(), round.after(), LoadingFile.readWeighed(changes, iron), reach);
   }

@@ -5,13 +5,17 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.attribute.FileTime;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
+import java.util.concurrent.ConcurrentHashMap;
 import org.fieldwright.adapters.files.FieldLogFile;
 import org.fieldwright.adapters.files.FileKind;
 import org.fieldwright.adapters.files.MagnetFile;
@@ -41,6 +45,7 @@ public final class MagnetOverview {
 
   private final NotebookService notebook;
   private final AssessedSurveys surveys;
+  private final Map<Path, Known> known = new ConcurrentHashMap<>();
 
   public MagnetOverview(NotebookService notebook, AssessedSurveys surveys) {
     this.notebook = notebook;
@@ -107,7 +112,24 @@ public final class MagnetOverview {
   private record Dated(
       String file, FileKind kind, @Nullable Instant at, @Nullable String complaint) {}
 
-  private Dated dated(Path path, FileKind kind, Magnet magnet) {
+  /** A file's state when it was last read for its time. */
+  private record Stamp(long bytes, FileTime written) {}
+
+  private record Known(Stamp stamp, Dated dated) {}
+
+  /** When a file was taken; read again only when it has changed, as a long log takes seconds. */
+  private Dated dated(Path path, FileKind kind, Magnet magnet) throws IOException {
+    Stamp now = new Stamp(Files.size(path), Files.getLastModifiedTime(path));
+    Known before = known.get(path);
+    if (before != null && before.stamp().equals(now) && before.dated().complaint() == null) {
+      return before.dated();
+    }
+    Dated found = readTime(path, kind, magnet);
+    known.put(path, new Known(now, found));
+    return found;
+  }
+
+  private Dated readTime(Path path, FileKind kind, Magnet magnet) {
     String name = String.valueOf(path.getFileName());
     try {
       if (kind == FileKind.FIELD_LOG) {

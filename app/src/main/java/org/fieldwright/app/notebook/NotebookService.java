@@ -89,11 +89,6 @@ public final class NotebookService {
     return InputDigest.sha256(content);
   }
 
-  /** Takes a file of a magnet away; nothing happens where there is none. */
-  synchronized void forget(String magnet, String file) throws IOException {
-    Files.deleteIfExists(existing(magnet, file));
-  }
-
   /** Where a magnet's file lies; services read it there. */
   public Path existing(String magnet, String file) throws IOException {
     check(FILE, file, "the file's name");

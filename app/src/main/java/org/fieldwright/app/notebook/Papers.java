@@ -7,6 +7,7 @@ import java.time.Clock;
 import java.time.ZoneId;
 import java.util.Map;
 import java.util.Set;
+import org.fieldwright.app.TemporaryFolder;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.evidence.EvidenceRequest;
@@ -81,13 +82,11 @@ public final class Papers {
 
   /** The loading sheet for the bench. */
   public byte[] sheet(String magnet, String changes, String ending) throws IOException {
-    Path file = Files.createTempFile("fieldwright-sheet", ending);
-    try {
+    try (TemporaryFolder work = TemporaryFolder.make()) {
+      Path file = work.path().resolve("sheet" + ending);
       CorrectService.writeSheet(
           file, notebook.magnetFile(magnet), notebook.existing(magnet, changes));
       return Files.readAllBytes(file);
-    } finally {
-      Files.deleteIfExists(file);
     }
   }
 
@@ -95,9 +94,8 @@ public final class Papers {
   public byte[] evidence(Chosen c) throws IOException {
     makeKeyOnce();
     SurveyChoices choices = surveys.choices(c.magnet(), c.survey()).choices();
-    Path folder = Files.createTempDirectory("fieldwright-evidence");
-    Path bundle = folder.resolve("evidence.zip");
-    try {
+    try (TemporaryFolder work = TemporaryFolder.make()) {
+      Path bundle = work.path().resolve("evidence.zip");
       new EvidenceService(clock, zone)
           .make(
               new EvidenceRequest(
@@ -112,9 +110,6 @@ public final class Papers {
               key,
               bundle);
       return Files.readAllBytes(bundle);
-    } finally {
-      Files.deleteIfExists(bundle);
-      Files.delete(folder);
     }
   }
 

@@ -4,12 +4,11 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
-import java.util.stream.Stream;
 import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.adapters.files.MagnetFile;
+import org.fieldwright.app.TemporaryFolder;
 import org.fieldwright.app.simulate.SimulateService;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.IronSystem;
@@ -42,8 +41,8 @@ public final class SampleMagnet {
       if (notebook.magnets().contains(ID)) {
         return ID;
       }
-      Path work = Files.createTempDirectory("fieldwright-sample");
-      try {
+      try (TemporaryFolder folder = TemporaryFolder.make()) {
+        Path work = folder.path();
         for (String name : List.of(SCENARIO, INSTALLED, NotebookService.MAGNET_FILE)) {
           try (InputStream in =
               Objects.requireNonNull(SampleMagnet.class.getResourceAsStream("/demo/" + name))) {
@@ -55,8 +54,6 @@ public final class SampleMagnet {
         take(work, List.of(SCENARIO, INSTALLED), ID);
         take(out, List.of("survey-1.csv", "log-1.csv"), ID);
         take(work, List.of(NotebookService.MAGNET_FILE), ID);
-      } finally {
-        discard(work);
       }
       return ID;
     }
@@ -77,10 +74,12 @@ public final class SampleMagnet {
       throw new BadInput(
           "this is no sample magnet: survey it with its array and drop the readings here", e);
     }
-    Path work = Files.createTempDirectory("fieldwright-sample");
-    try {
+    try (TemporaryFolder work = TemporaryFolder.make()) {
       Path made =
-          new SimulateService().next(scenario, after(magnet, changes), work).surveys().get(0);
+          new SimulateService()
+              .next(scenario, after(magnet, changes), work.path())
+              .surveys()
+              .get(0);
       synchronized (notebook) {
         List<String> there = notebook.files(magnet);
         int number = 2;
@@ -91,8 +90,6 @@ public final class SampleMagnet {
         notebook.save(magnet, name, Files.readAllBytes(made), null);
         return name;
       }
-    } finally {
-      discard(work);
     }
   }
 
@@ -108,16 +105,6 @@ public final class SampleMagnet {
       throws IOException, NotebookService.Changed {
     for (String name : names) {
       notebook.save(magnet, name, Files.readAllBytes(from.resolve(name)), null);
-    }
-  }
-
-  private static void discard(Path folder) throws IOException {
-    List<Path> all = new ArrayList<>();
-    try (Stream<Path> inside = Files.walk(folder)) {
-      inside.forEach(all::add);
-    }
-    for (int i = all.size() - 1; i >= 0; i--) {
-      Files.delete(all.get(i));
     }
   }
 }

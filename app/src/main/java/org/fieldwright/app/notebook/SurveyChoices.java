@@ -24,7 +24,6 @@ import org.jspecify.annotations.Nullable;
 public record SurveyChoices(@Nullable Integer degree, Set<Integer> leaveOut, Set<Integer> keep) {
   public static final SurveyChoices NONE = new SurveyChoices(null, Set.of(), Set.of());
 
-  private static final int HIGHEST_DEGREE = 60;
   private static final int MOST_ROWS = 100_000;
 
   public SurveyChoices {
@@ -91,10 +90,10 @@ public record SurveyChoices(@Nullable Integer degree, Set<Integer> leaveOut, Set
     if (node.isMissingNode() || node.isNull()) {
       return null;
     }
-    if (!node.isInt() || node.asInt() < 1 || node.asInt() > HIGHEST_DEGREE) {
+    if (!node.isInt() || node.asInt() < 1 || node.asInt() > AssessService.HIGHEST_DEGREE) {
       throw new BadInput(
           "choices: degree: found %s; a degree is 1 to %d, or null"
-              .formatted(node, HIGHEST_DEGREE));
+              .formatted(node, AssessService.HIGHEST_DEGREE));
     }
     return node.asInt();
   }

@@ -3,6 +3,7 @@ package org.fieldwright.app.server;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.app.compare.CompareService;
@@ -22,7 +23,6 @@ import org.fieldwright.core.homogeneity.Limit;
 final class FieldRoutes {
   private static final String SURVEY = "/api/v1/magnets/{magnet}/surveys/{file}";
   private static final String[] FIELD = {"changes", "without"};
-  private static final int HIGHEST_DEGREE = 60;
   private static final double MM = 1e-3;
   private static final int USUAL_STRETCHES = 600;
   private static final int MOST_STRETCHES = 10_000;
@@ -53,7 +53,7 @@ final class FieldRoutes {
                 .of(
                     call.name("magnet"),
                     call.name("file"),
-                    call.knowing("degree").whole("degree", 1, HIGHEST_DEGREE)),
+                    call.knowing("degree").whole("degree", 1, AssessService.HIGHEST_DEGREE)),
             Normalisation.SCHMIDT));
   }
 

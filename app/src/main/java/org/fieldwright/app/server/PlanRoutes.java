@@ -10,7 +10,6 @@ import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Set;
 import java.util.stream.Collectors;
@@ -88,7 +87,7 @@ final class PlanRoutes {
     }
     Double seed = number(asked, "seed");
     return new CorrectService.Options(
-        goal(asked.path("goal").asText(Plan.Goal.PEAK_TO_PEAK.id())),
+        Plan.Goal.named(asked.path("goal").asText(Plan.Goal.PEAK_TO_PEAK.id()), "goal"),
         limits,
         positive(asked, "target_ppm"),
         new PlanRules(
@@ -99,21 +98,6 @@ final class PlanRoutes {
             reserve == null ? 0 : reserve / 100),
         Long.MAX_VALUE,
         seed == null ? 1 : seed.longValue());
-  }
-
-  private static Plan.Goal goal(String id) {
-    return Arrays.stream(Plan.Goal.values())
-        .filter(g -> g.id().equals(id))
-        .findFirst()
-        .orElseThrow(
-            () ->
-                new BadInput(
-                    "goal: found '%s'; known are %s"
-                        .formatted(
-                            id,
-                            Arrays.stream(Plan.Goal.values())
-                                .map(Plan.Goal::id)
-                                .collect(Collectors.joining(", ")))));
   }
 
   private static @Nullable Double number(ObjectNode asked, String field) {
