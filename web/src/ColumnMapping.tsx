@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { get, Problem, post } from "./api";
+import { asProblem, get, post, type Problem } from "./api";
 import { Section, Trouble, useLoaded } from "./parts";
 
 interface Preview {
@@ -24,7 +24,7 @@ export function ColumnMapping({ magnet, file, onDone }: { magnet: string; file: 
       await post(`magnets/${magnet}/tables/${file}/columns`, { columns: p.columns.map((_, k) => meaning(k) || null) });
       onDone();
     } catch (e) {
-      setProblem(e instanceof Problem ? e : new Problem(0, "A fault of the page", String(e)));
+      setProblem(asProblem(e));
     }
   };
   return (

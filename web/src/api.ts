@@ -237,7 +237,6 @@ export interface LogSeries {
 export interface Stability {
   log: { start: string; end: string; duration_hours: number; samples: number; used: number; warnings: string[] };
   drift: null | { ppm_per_hour: number | null; uncertainty_ppm_per_hour: number | null; form: string };
-  events: { kind: string; words?: string; from?: string }[];
   limits: { id: string; limit_ppm_per_hour: number; verdict: Verdict }[];
 }
 
@@ -259,6 +258,21 @@ export class Problem extends Error {
   ) {
     super(detail);
   }
+}
+
+/** Whatever was thrown, as something that can be shown. */
+export function asProblem(thrown: unknown): Problem {
+  return thrown instanceof Problem ? thrown : new Problem(0, "A fault of the page", String(thrown));
+}
+
+/** The lists of changes that a magnet's folder holds, besides what is installed. */
+export function changeLists(magnet: Magnet): string[] {
+  return magnet.files.filter((f) => f.kind === "loading" && f.file !== "installed.csv").map((f) => f.file);
+}
+
+/** The list of the last plan made from a survey, or "". */
+export function lastPlanFrom(magnet: Magnet, survey: string | null): string {
+  return magnet.plans.filter((p) => p.plan?.survey === survey).at(-1)?.changes ?? "";
 }
 
 async function answered(response: Response): Promise<Response> {

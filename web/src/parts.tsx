@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { Problem, type Verdict } from "./api";
+import { asProblem, type Problem, type Verdict } from "./api";
 
 // Small things that every section is made of.
 
@@ -26,7 +26,7 @@ export function useLoaded<T>(key: string | null, load: (signal: AbortSignal) => 
         !abort.signal.aborted &&
         setState({
           value: null,
-          problem: error instanceof Problem ? error : new Problem(0, "A fault of the page", String(error)),
+          problem: asProblem(error),
           busy: false,
         }),
     );

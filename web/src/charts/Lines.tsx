@@ -101,6 +101,8 @@ export function Lines(props: Props) {
                 u.ctx.stroke();
                 u.ctx.fillStyle = cssValue("--limit");
                 u.ctx.font = `${12 * devicePixelRatio}px system-ui`;
+                u.ctx.textAlign = "left"; // the axes leave it otherwise
+                u.ctx.textBaseline = "alphabetic";
                 u.ctx.fillText(rule.label, left + 6 * devicePixelRatio, y - 5 * devicePixelRatio);
                 u.ctx.restore();
               }

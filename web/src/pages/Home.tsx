@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { get, type HistoryEntry, type MagnetSummary, Problem, post } from "../api";
+import { asProblem, get, type HistoryEntry, type MagnetSummary, post, type Problem } from "../api";
 import { Spark } from "../charts/Spark";
 import { addMagnet } from "../drop";
 import { fixed } from "../format";
@@ -19,7 +19,7 @@ export function Home() {
     try {
       goTo(await work());
     } catch (e) {
-      setProblem(e instanceof Problem ? e : new Problem(0, "A fault of the page", String(e)));
+      setProblem(asProblem(e));
     } finally {
       setBusy("");
     }

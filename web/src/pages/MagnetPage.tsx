@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { get, type HistoryEntry, type Magnet, Problem } from "../api";
+import { asProblem, get, type HistoryEntry, type Magnet, Problem } from "../api";
 import { Lines } from "../charts/Lines";
 import { ColumnMapping } from "../ColumnMapping";
 import { DropPlace } from "../DropPlace";
@@ -33,7 +33,7 @@ export function MagnetPage({ id }: { id: string }) {
     try {
       await addFiles(id, files);
     } catch (e) {
-      setProblem(e instanceof Problem ? e : new Problem(0, "A fault of the page", String(e)));
+      setProblem(asProblem(e));
     }
     setAgain(again + 1);
   };

@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { type Assessment, get, type HistoryEntry, type Magnet, Problem, type Readings } from "../api";
+import { asProblem, type Assessment, get, type HistoryEntry, type Magnet, type Problem, type Readings } from "../api";
 import { Spark } from "../charts/Spark";
 import type { Place } from "../charts/surface";
 import { ColumnMapping } from "../ColumnMapping";
@@ -69,7 +69,7 @@ export function VisitPage({ id, visitId }: { id: string; visitId: string }) {
       setAgain(again + 1);
       setChosen(names[names.length - 1] ?? null);
     } catch (e) {
-      setProblem(e instanceof Problem ? e : new Problem(0, "A fault of the page", String(e)));
+      setProblem(asProblem(e));
     }
   };
   const view: SurveyView | null =

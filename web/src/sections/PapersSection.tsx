@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { download, Problem, query } from "../api";
+import { asProblem, changeLists, download, lastPlanFrom, type Problem, query } from "../api";
 import type { SurveyView } from "../pages/VisitPage";
 import { Section, Trouble } from "../parts";
 
@@ -15,11 +15,11 @@ export function PapersSection({ view, surveys, logs }: { view: SurveyView; surve
   const [after, setAfter] = useState<string | null>(null);
   const [changes, setChanges] = useState<string | null>(null);
   const [log, setLog] = useState<string | null>(null);
-  const lists = magnet.files.filter((f) => f.kind === "loading" && f.file !== "installed.csv").map((f) => f.file);
+  const lists = changeLists(magnet);
   const chosen = {
     survey: survey ?? first,
     after: after ?? later ?? "",
-    changes: changes ?? magnet.plans.filter((p) => p.plan?.survey === (survey ?? first)).at(-1)?.changes ?? "",
+    changes: changes ?? lastPlanFrom(magnet, survey ?? first),
     log: log ?? logs[0] ?? "",
   };
   const fetchIt = async (what: string, path: string, method: "GET" | "POST") => {
@@ -29,7 +29,7 @@ export function PapersSection({ view, surveys, logs }: { view: SurveyView; surve
     try {
       setDone(`${await download(path, method)} is in your downloads.`);
     } catch (e) {
-      setProblem(e instanceof Problem ? e : new Problem(0, "A fault of the page", String(e)));
+      setProblem(asProblem(e));
     } finally {
       setBusy("");
     }

@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { type Comparison, get, Problem, post, query, type Suspicion } from "../api";
+import { asProblem, changeLists, type Comparison, get, lastPlanFrom, post, type Problem, query, type Suspicion } from "../api";
 import { decimalsFor, fixed, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
 import { Section, Trouble, useLoaded, VerdictMark, Warnings } from "../parts";
@@ -19,8 +19,8 @@ export function RoundSection({ view, surveys, onSurvey }: Props) {
   const [changes, setChanges] = useState<string | null>(null);
   const first = before ?? surveys[0] ?? null;
   const second = after ?? (surveys.length > 1 ? (surveys[surveys.length - 1] ?? null) : null);
-  const lists = magnet.files.filter((f) => f.kind === "loading" && f.file !== "installed.csv").map((f) => f.file);
-  const list = changes ?? magnet.plans.filter((p) => p.plan?.survey === first).at(-1)?.changes ?? lists.at(-1) ?? "";
+  const lists = changeLists(magnet);
+  const list = changes ?? (lastPlanFrom(magnet, first) || (lists.at(-1) ?? ""));
   const ready = first !== null && second !== null && first !== second;
   const compared = useLoaded(ready ? `${magnet.id} ${first} ${second} ${list} ${view.version} ${magnet.rounds.length}` : null, (s) =>
     get<Comparison>(`magnets/${magnet.id}/comparison${query({ before: first, after: second, changes: list })}`, s),
@@ -191,7 +191,7 @@ function Record({ view, lists, onSurvey }: { view: SurveyView; lists: string[]; 
     try {
       onSurvey(await work());
     } catch (e) {
-      setProblem(e instanceof Problem ? e : new Problem(0, "A fault of the page", String(e)));
+      setProblem(asProblem(e));
     } finally {
       setBusy("");
     }

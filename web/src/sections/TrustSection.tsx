@@ -1,5 +1,5 @@
 import { useMemo, useState } from "preact/hooks";
-import { type Choices, getTagged, Problem, put } from "../api";
+import { asProblem, type Choices, getTagged, type Problem, put } from "../api";
 import { Lines } from "../charts/Lines";
 import { along } from "../colours";
 import { deviation, fixed, shown, WHY_WORDS } from "../format";
@@ -24,7 +24,7 @@ export function TrustSection({ view, onChanged, busy }: { view: SurveyView; onCh
       await put(path, JSON.stringify(change(value)), tag);
       onChanged();
     } catch (e) {
-      setProblem(e instanceof Problem ? e : new Problem(0, "A fault of the page", String(e)));
+      setProblem(asProblem(e));
     }
   };
   const faults = survey.set_aside.filter((s) => s.why !== "excluded").length;
