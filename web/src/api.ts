@@ -144,6 +144,17 @@ export interface Choices {
   keep: number[];
 }
 
+/** An estimate of how the field pulls at a tray on its way. */
+export interface TrayPull {
+  tray: number;
+  iron_g: number;
+  home_N: number;
+  largest_N: number;
+  largest_at_mm: number;
+  side_N: number | null;
+  turning_Nm: number | null;
+}
+
 export interface Plan {
   goal: string;
   limit: string;
@@ -161,6 +172,7 @@ export interface Plan {
   seconds: number;
   loading: { tray: number; pocket: number; piece: string; from: number; to: number }[];
   coils: { id: string; from_A: number; to_A: number }[];
+  pulls?: { coming_out: TrayPull[]; going_in: TrayPull[] } | null;
   predicted_limits: LimitResult[];
   warnings: string[];
 }

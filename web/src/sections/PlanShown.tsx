@@ -1,9 +1,9 @@
 import { useState } from "preact/hooks";
-import { asProblem, type Bore, download, get, type KeptPlan, Problem, query, type Surface } from "../api";
+import { asProblem, type Bore, download, get, type KeptPlan, Problem, query, type Surface, type TrayPull } from "../api";
 import { BoreMap } from "../charts/BoreMap";
 import { ColourBar } from "../charts/ColourBar";
 import { Unrolled } from "../charts/Unrolled";
-import { shown } from "../format";
+import { fixed, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
 import { Trouble, useLoaded, VerdictMark, Warnings } from "../parts";
 
@@ -76,6 +76,7 @@ export function PlanShown({ view, kept }: { view: SurveyView; kept: KeptPlan }) 
             ))}
         </tbody>
       </table>
+      {p.pulls && <Pulls out={p.pulls.coming_out} home={p.pulls.going_in} />}
       <p class="caution">
         Shim iron is pulled and turned hard by the field: trays are loaded at low or zero field unless the maker's written
         procedure says otherwise. Mind pinch points, projectiles, implants and quench. Local rules and licensed practice
@@ -115,6 +116,46 @@ export function PlanShown({ view, kept }: { view: SurveyView; kept: KeptPlan }) 
         </table>
       </details>
     </>
+  );
+}
+
+/** How the field pulls at the trays that are moved. */
+function Pulls({ out, home }: { out: TrayPull[]; home: TrayPull[] }) {
+  const rows = [...out.map((p) => ({ way: "coming out", p })), ...home.map((p) => ({ way: "going in", p }))];
+  const sideways = rows.some((r) => r.p.side_N !== null);
+  return (
+    <details>
+      <summary>How the field pulls at the trays, an estimate that decides nothing</summary>
+      <table class="data" tabIndex={0}>
+        <thead>
+          <tr>
+            <th class="num">tray</th>
+            <th>way</th>
+            <th class="num">iron, g</th>
+            <th class="num">at its place, N</th>
+            <th class="num">at most, N</th>
+            <th class="num">that far from its place, mm</th>
+            {sideways && <th class="num">outwards, N</th>}
+            {sideways && <th class="num">turning, N m</th>}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(({ way, p }) => (
+            <tr key={`${way} ${p.tray}`}>
+              <td class="num">{p.tray}</td>
+              <td>{way}</td>
+              <td class="num">{fixed(p.iron_g, 0)}</td>
+              <td class="num">{fixed(p.home_N, 0)}</td>
+              <td class="num">{fixed(p.largest_N, 0)}</td>
+              <td class="num">{fixed(p.largest_at_mm, 0)}</td>
+              {sideways && <td class="num">{fixed(p.side_N, 0)}</td>}
+              {sideways && <td class="num">{fixed(p.turning_Nm, 1)}</td>}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <p>For iron saturated along the field; towards +z is positive. Trays do not pull at each other in it.</p>
+    </details>
   );
 }
 

@@ -12,6 +12,7 @@ import org.fieldwright.adapters.yaml.Expected;
 import org.fieldwright.adapters.yaml.YamlMap;
 import org.fieldwright.adapters.yaml.YamlNode;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.correction.FieldGradient;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.IronSystem.Capacity;
 import org.fieldwright.core.correction.IronSystem.Errors;
@@ -52,7 +53,8 @@ final class IronSection {
             "strength",
             "temperature_C",
             "errors",
-            "stack");
+            "stack",
+            "gradient");
     Capacity capacity = capacity(map);
     PocketsReader pocketsReader = new PocketsReader(companions, capacity);
     List<Pocket> pockets = pocketsReader.read(map);
@@ -71,7 +73,8 @@ final class IronSection {
             map.optionalNumber("temperature_C", Expected.within(ABSOLUTE_ZERO_C, 1000)),
             errors(map.get("errors")),
             pocketsReader.plusZEnd(),
-            stack(map.get("stack")));
+            stack(map.get("stack")),
+            gradient(map.get("gradient"), pockets));
     if (installed == null) {
       return empty;
     }
@@ -180,6 +183,10 @@ final class IronSection {
       forbidden.add(id);
     }
     return forbidden;
+  }
+
+  private @Nullable FieldGradient gradient(@Nullable YamlNode node, List<Pocket> pockets) {
+    return node == null ? null : GradientFile.read(companions.resolve(node), pockets);
   }
 
   private static Map<String, Double> strength(@Nullable YamlNode node, List<PieceType> pieces) {

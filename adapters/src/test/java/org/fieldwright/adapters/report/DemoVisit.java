@@ -332,6 +332,7 @@ final class DemoVisit {
         0,
         after,
         predicted,
+        null,
         12345,
         7,
         List.of("Tray 11 comes within 40 g of its mass limit."));

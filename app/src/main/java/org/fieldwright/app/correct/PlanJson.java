@@ -9,10 +9,13 @@ import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Promise;
+import org.fieldwright.core.correction.TrayPull;
+import org.fieldwright.core.correction.TrayPulls;
 
 /** The document of {@code shim --json}; its schema is published with the formats. */
 public final class PlanJson {
   private static final double GRAMS = 1e3;
+  private static final double MM = 1e3;
 
   private PlanJson() {}
 
@@ -49,6 +52,8 @@ public final class PlanJson {
     root.set("loading", loading(plan));
     root.put("point_form_error_ppm", plan.pointFormErrorPpm());
     root.set("coils", coils(plan));
+    TrayPulls pulls = plan.pulls();
+    root.set("pulls", pulls == null ? root.nullNode() : pulls(pulls));
     ArrayNode limits = root.putArray("predicted_limits");
     plan.predictedLimits().forEach(r -> limits.add(AssessmentJson.limit(r)));
     ArrayNode warnings = root.putArray("warnings");
@@ -65,6 +70,29 @@ public final class PlanJson {
         .put("draws", promise.draws())
         .put("seed", promise.seed())
         .put("linear_error_ppm", promise.linearErrorPpm());
+  }
+
+  private static ObjectNode pulls(TrayPulls pulls) {
+    ObjectNode node = JsonNodeFactory.instance.objectNode();
+    node.set("coming_out", pulls(pulls.comingOut()));
+    node.set("going_in", pulls(pulls.goingIn()));
+    return node;
+  }
+
+  private static ArrayNode pulls(List<TrayPull> pulls) {
+    ArrayNode nodes = JsonNodeFactory.instance.arrayNode();
+    for (TrayPull p : pulls) {
+      nodes
+          .addObject()
+          .put("tray", p.tray())
+          .put("iron_g", GRAMS * p.mass())
+          .put("home_N", p.home())
+          .put("largest_N", p.largest())
+          .put("largest_at_mm", MM * p.largestAt())
+          .put("side_N", p.side())
+          .put("turning_Nm", p.turning());
+    }
+    return nodes;
   }
 
   private static ArrayNode coils(Plan plan) {

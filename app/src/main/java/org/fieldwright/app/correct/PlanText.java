@@ -9,6 +9,8 @@ import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Promise;
+import org.fieldwright.core.correction.TrayPull;
+import org.fieldwright.core.correction.TrayPulls;
 import org.jspecify.annotations.Nullable;
 
 /** A plan for a person at a terminal: what it will do, then what to load tray by tray. */
@@ -65,6 +67,7 @@ public final class PlanText {
     lines.add("");
     coils(plan, lines);
     loading(plan, lines);
+    pulls(plan.pulls(), lines);
     if (iron != null && iron.plusZEnd() != null) {
       lines.add("The +z end is the " + iron.plusZEnd() + ".");
     }
@@ -81,6 +84,35 @@ public final class PlanText {
             plan.iterations(),
             plan.seed()));
     return String.join("\n", lines) + "\n";
+  }
+
+  private static void pulls(@Nullable TrayPulls pulls, List<String> lines) {
+    if (pulls == null || pulls.comingOut().size() + pulls.goingIn().size() == 0) {
+      return;
+    }
+    lines.add(
+        "How the field pulls at the trays, an estimate for saturated iron that decides nothing (+ is towards +z)");
+    pulls.comingOut().forEach(p -> lines.add(pull("coming out", p)));
+    pulls.goingIn().forEach(p -> lines.add(pull("going in", p)));
+  }
+
+  private static String pull(String way, TrayPull p) {
+    String line =
+        String.format(
+            Locale.ROOT,
+            "  tray %2d %-10s %6.0f g: %+.0f N at its place, at most %+.0f N, %.0f mm from there",
+            p.tray(),
+            way,
+            1e3 * p.mass(),
+            p.home(),
+            p.largest(),
+            1e3 * p.largestAt());
+    Double side = p.side();
+    Double turning = p.turning();
+    return side == null || turning == null
+        ? line
+        : String.format(
+            Locale.ROOT, "%s; outwards %+.0f N, turning at most %.1f N m", line, side, turning);
   }
 
   private static void coils(Plan plan, List<String> lines) {

@@ -20,6 +20,7 @@ import org.jspecify.annotations.Nullable;
  * @param plusZEnd what people call the +z end of the bore, printed on every sheet; null if not
  *     stated
  * @param stack from where a stack grows
+ * @param gradient of the main field along the trays' way, covers every pocket; null if not known
  */
 public record IronSystem(
     List<Pocket> pockets,
@@ -32,7 +33,8 @@ public record IronSystem(
     @Nullable Double temperatureC,
     @Nullable Errors errors,
     @Nullable String plusZEnd,
-    Stack stack) {
+    Stack stack,
+    @Nullable FieldGradient gradient) {
 
   /** Of a magnet that iron cannot be loaded into. */
   public static final IronSystem NONE =
@@ -50,6 +52,34 @@ public record IronSystem(
           Stack.CENTRED);
 
   private static final double STATED_AT_C = 20;
+
+  /** Trays of which it is not known how the field pulls at them. */
+  public IronSystem(
+      List<Pocket> pockets,
+      List<PieceType> pieces,
+      Capacity capacity,
+      @Nullable Double trayMassLimit,
+      Set<PocketId> forbidden,
+      Loading installed,
+      Map<String, Double> strength,
+      @Nullable Double temperatureC,
+      @Nullable Errors errors,
+      @Nullable String plusZEnd,
+      Stack stack) {
+    this(
+        pockets,
+        pieces,
+        capacity,
+        trayMassLimit,
+        forbidden,
+        installed,
+        strength,
+        temperatureC,
+        errors,
+        plusZEnd,
+        stack,
+        null);
+  }
 
   public IronSystem {
     pockets = List.copyOf(pockets);
@@ -125,7 +155,8 @@ public record IronSystem(
         temperatureC,
         errors,
         plusZEnd,
-        stack);
+        stack,
+        gradient);
   }
 
   private IronSystem with(Loading loading, Map<String, Double> factors, @Nullable Errors expected) {
@@ -140,7 +171,8 @@ public record IronSystem(
         temperatureC,
         expected,
         plusZEnd,
-        stack);
+        stack,
+        gradient);
   }
 
   /** What this pocket holds: its own capacity if it has one, else that of the whole set. */

@@ -43,6 +43,7 @@ import org.jspecify.annotations.Nullable;
  *     target, for taking small blocks as points; the prediction subdivides every block
  * @param predictedLimits every limit after loading
  * @param predicted the field after loading, ppm of the predicted centre field
+ * @param pulls at the trays that have to be moved; null where the field's gradient is not known
  * @param iterations what the search did, for reproduction by seed
  * @param seed of the search
  * @param warnings what a person must know before loading
@@ -70,6 +71,7 @@ public record Plan(
     double pointFormErrorPpm,
     List<LimitResult> predictedLimits,
     Expansion predicted,
+    @Nullable TrayPulls pulls,
     long iterations,
     long seed,
     List<String> warnings) {
@@ -109,6 +111,7 @@ public record Plan(
         pointFormErrorPpm,
         predictedLimits,
         predicted,
+        pulls,
         iterations,
         seed,
         all);

@@ -205,6 +205,7 @@ public final class ShimPlanner {
         builder.pointErrorPpm(),
         HomogeneityAssessment.assess(after, limits),
         after.ppm(),
+        TrayPulls.of(iron, planned),
         iterations,
         request.seed(),
         warnings);
