@@ -12,6 +12,9 @@ const GOALS: Record<string, string> = {
   rms: "least RMS",
 };
 
+/** Not one plan but what uniformity costs: eleven searches. */
+const CURVE = "trade-off";
+
 export interface SearchState {
   state: Search | null;
   trail: { seconds: number; best: number | null; bound: number | null }[];
@@ -99,7 +102,7 @@ export function AskForm({ view, search }: { view: SurveyView; search: SearchStat
       onSubmit={(e) => {
         e.preventDefault();
         search.start({
-          goal,
+          ...(goal === CURVE ? { trade_off: true } : { goal }),
           seconds,
           limits: limit ? [limit] : [],
           target_ppm: target === "" ? null : Number(target),
@@ -117,6 +120,7 @@ export function AskForm({ view, search }: { view: SurveyView; search: SearchStat
               {words}
             </option>
           ))}
+          <option value={CURVE}>what uniformity costs in iron and in pockets</option>
         </select>
       </label>
       <label>
@@ -136,7 +140,7 @@ export function AskForm({ view, search }: { view: SurveyView; search: SearchStat
         </label>
       )}
       <label>
-        Seconds
+        {goal === CURVE ? "Seconds for each of eleven plans" : "Seconds"}
         <input type="number" min="1" max="3600" value={seconds} onInput={(e) => setSeconds(Number(e.currentTarget.value))} />
       </label>
       <label>

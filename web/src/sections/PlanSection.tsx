@@ -1,5 +1,5 @@
 import { useMemo, useState } from "preact/hooks";
-import { type KeptPlan } from "../api";
+import { type KeptPlan, type Plan } from "../api";
 import { Lines } from "../charts/Lines";
 import { fixed, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
@@ -55,19 +55,31 @@ export function PlanSection({ view, onPlans }: { view: SurveyView; onPlans: () =
 
 /** The plans made so far as points of what uniformity costs. */
 function Choice({ view, plans }: { view: SurveyView; plans: KeptPlan[] }) {
-  const sorted = [...plans].sort((a, b) => (a.plan?.mass_added_g ?? 0) - (b.plan?.mass_added_g ?? 0));
-  const x = sorted.map((p) => (p.plan?.mass_added_g ?? 0) / 1000);
-  const curves = useMemo(
-    () => [
-      { label: "planned", values: sorted.map((p) => p.plan?.planned_ppm ?? null), dots: 8 },
-      { label: "promised", values: sorted.map((p) => p.plan?.promised_ppm_95 ?? null), dots: 5, colour: "#888" },
-    ],
-    [plans],
-  );
   return (
     <figure>
-      <Lines x={x} xLabel="iron going in, kg" yLabel="ppm" curves={curves} height={200} description="Plans made so far, ppm against iron" />
-      <figcaption>The plans made from {view.file}: uniformity against iron (large dots planned, small grey ones promised in 95 of 100).</figcaption>
+      <div class="two">
+        <Cost plans={plans} axis="iron going in, kg" of={(p) => p.mass_added_g / 1000} />
+        <Cost plans={plans} axis="pockets touched" of={(p) => p.pockets_touched} />
+      </div>
+      <figcaption>
+        The plans made from {view.file}: uniformity against what it costs (large dots planned, small grey ones promised in 95
+        of 100).
+      </figcaption>
     </figure>
   );
+}
+
+function Cost({ plans, axis, of }: { plans: KeptPlan[]; axis: string; of: (plan: Plan) => number }) {
+  const sorted = useMemo(
+    () => plans.flatMap((p) => (p.plan ? [p.plan] : [])).sort((a, b) => of(a) - of(b)),
+    [plans],
+  );
+  const curves = useMemo(
+    () => [
+      { label: "planned", values: sorted.map((p) => p.planned_ppm), dots: 8 },
+      { label: "promised", values: sorted.map((p) => p.promised_ppm_95), dots: 5, colour: "#888" },
+    ],
+    [sorted],
+  );
+  return <Lines x={sorted.map(of)} xLabel={axis} yLabel="ppm" curves={curves} height={200} description={`Plans made so far, ppm against ${axis}`} />;
 }

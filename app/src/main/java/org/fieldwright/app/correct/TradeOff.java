@@ -28,6 +28,10 @@ import org.fieldwright.core.magnet.Magnet;
  */
 public final class TradeOff {
   private static final double[] WIDER = {1.25, 1.6, 2.2, 3.2, 5};
+
+  /** How many plans a curve has at most. */
+  public static final int SEARCHES = 1 + 2 * WIDER.length;
+
   private static final double GRAMS = 1e3;
   private static final int MARKS = 6;
 

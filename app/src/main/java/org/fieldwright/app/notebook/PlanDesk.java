@@ -7,6 +7,7 @@ import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.temporal.ChronoUnit;
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -17,6 +18,7 @@ import org.fieldwright.app.Version;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.correct.PlanJson;
+import org.fieldwright.app.correct.TradeOff;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.Plan;
 
@@ -47,13 +49,15 @@ public final class PlanDesk implements AutoCloseable {
    * Starts a search.
    *
    * @param asked as the page asked, kept with the plan
-   * @param seconds to search at most
+   * @param seconds to search at most; for each plan of a curve
+   * @param curve all the plans of {@link TradeOff} instead of the one plan
    */
   public synchronized PlanSearch start(
       String magnet,
       String survey,
       CorrectService.Options options,
       double seconds,
+      boolean curve,
       ObjectNode asked)
       throws IOException {
     notebook.existing(magnet, survey);
@@ -63,10 +67,12 @@ public final class PlanDesk implements AutoCloseable {
           "%d searches are waiting already: let some end or stop them first"
               .formatted(MOST_WAITING));
     }
-    PlanSearch search = new PlanSearch("search-" + ++count, magnet, survey, seconds);
+    double atMost = curve ? seconds * TradeOff.SEARCHES : seconds;
+    PlanSearch search = new PlanSearch("search-" + ++count, magnet, survey, atMost, !curve);
     searches.put(search.id(), search);
     forgetOld();
-    worker.execute(() -> run(search, options, asked));
+    Planner planner = curve ? curve(options, seconds, search) : one(options, search);
+    worker.execute(() -> run(search, planner, asked));
     return search;
   }
 
@@ -92,7 +98,25 @@ public final class PlanDesk implements AutoCloseable {
     return searches.values().stream().filter(s -> s.magnet().equals(magnet)).toList();
   }
 
-  private void run(PlanSearch search, CorrectService.Options options, ObjectNode asked) {
+  /** Finds one or several plans, the one to look at first in front. */
+  private interface Planner {
+    List<Plan> plans(Assessment found);
+  }
+
+  private static Planner one(CorrectService.Options options, PlanSearch search) {
+    return found ->
+        List.of(CorrectService.plan(found.magnet(), found.model(), options, search));
+  }
+
+  private static Planner curve(
+      CorrectService.Options options, double secondsEach, PlanSearch search) {
+    return found ->
+        TradeOff.of(found.magnet(), found.model(), options, secondsEach, search).rows().stream()
+            .map(TradeOff.Row::plan)
+            .toList();
+  }
+
+  private void run(PlanSearch search, Planner planner, ObjectNode asked) {
     try {
       if (search.shouldStop()) {
         search.fail("stopped before it began");
@@ -100,8 +124,11 @@ public final class PlanDesk implements AutoCloseable {
       }
       search.begin();
       Assessment found = surveys.of(search.magnet(), search.survey(), null);
-      Plan plan = CorrectService.plan(found.magnet(), found.model(), options, search);
-      search.done(keep(search, found, plan, asked));
+      List<String> names = new ArrayList<>();
+      for (Plan plan : planner.plans(found)) {
+        names.add(keep(search, found, plan, asked));
+      }
+      search.done(names.get(0));
     } catch (BadInput e) {
       search.fail(notebook.withoutPlace(String.valueOf(e.getMessage())));
     } catch (IOException e) {

@@ -16,6 +16,7 @@ public final class PlanSearch implements Progress {
   private final String magnet;
   private final String survey;
   private final double seconds;
+  private final boolean clocked;
   private volatile boolean stop;
   private String state = "waiting";
   private String stage = "";
@@ -28,11 +29,16 @@ public final class PlanSearch implements Progress {
   private @Nullable String complaint;
   private long version;
 
-  PlanSearch(String id, String magnet, String survey, double seconds) {
+  /**
+   * @param seconds that were asked for
+   * @param clocked whether they end it; where it is made of several searches each has its own clock
+   */
+  PlanSearch(String id, String magnet, String survey, double seconds, boolean clocked) {
     this.id = id;
     this.magnet = magnet;
     this.survey = survey;
     this.seconds = seconds;
+    this.clocked = clocked;
   }
 
   public String id() {
@@ -67,7 +73,7 @@ public final class PlanSearch implements Progress {
 
   @Override
   public boolean shouldStop() {
-    return stop || (System.nanoTime() - begun) * NANO >= seconds;
+    return stop || (clocked && (System.nanoTime() - begun) * NANO >= seconds);
   }
 
   /** Ends the search; the best plan so far is kept. */

@@ -39,7 +39,8 @@ final class PlanRoutes {
           "symmetric",
           "max_shift_ppm",
           "coil_reserve_percent",
-          "seed");
+          "seed",
+          "trade_off");
   private static final double LONGEST_SECONDS = 3600;
   private static final long BREATH_MILLIS = 10_000;
 
@@ -65,7 +66,14 @@ final class PlanRoutes {
     ObjectNode asked = object(call.body(), KNOWN);
     String survey = asked.path("survey").asText();
     PlanSearch search =
-        desk.plans().start(call.name("magnet"), survey, options(asked), seconds(asked), asked);
+        desk.plans()
+            .start(
+                call.name("magnet"),
+                survey,
+                options(asked),
+                seconds(asked),
+                asked.path("trade_off").asBoolean(),
+                asked);
     return Answer.json(202, search.json(), null);
   }
 

@@ -200,6 +200,29 @@ class NotebookRoutesTest {
     papers(changes, again);
   }
 
+  /** Every plan of the curve is kept as one that can be loaded, the best one in front. */
+  @Test
+  void whatUniformityCostsIsFoundInOneCall() throws Exception {
+    String body = "{\"survey\":\"survey-1.csv\",\"seconds\":0.2,\"trade_off\":true}";
+    JsonNode search = post(SAMPLE + "/searches", body);
+    assertThat(search.path("seconds_asked").asDouble()).isCloseTo(11 * 0.2, within(1e-9));
+    String at = "/api/v1/searches/" + search.path("id").asText();
+    try (InputStream events = stream(at + "/events")) {
+      events.readAllBytes();
+    }
+    String first = get(at).path("plan").asText();
+    List<String> goals = new ArrayList<>();
+    for (JsonNode kept : get(SAMPLE).path("plans")) {
+      if (kept.at("/plan/asked/trade_off").asBoolean()) {
+        goals.add(kept.at("/plan/goal").asText());
+        if (kept.path("id").asText().equals(first)) {
+          assertThat(kept.at("/plan/goal").asText()).isEqualTo("peak-to-peak");
+        }
+      }
+    }
+    assertThat(goals).contains("peak-to-peak", "least-iron", "fewest-pockets");
+  }
+
   private static void papers(String changes, String after) throws Exception {
     String query = "?survey=survey-1.csv&changes=" + changes + "&after=" + after;
     assertThat(bytes("GET", SAMPLE + "/report" + query)).startsWith("%PDF-".getBytes(UTF_8));
