@@ -1,5 +1,6 @@
 package org.fieldwright.adapters.files;
 
+import java.nio.file.Files;
 import java.nio.file.InvalidPathException;
 import java.nio.file.Path;
 import java.util.List;
@@ -21,6 +22,15 @@ final class Companions {
   Companions(Path owner, List<Path> found) {
     this.owner = owner;
     this.found = found;
+  }
+
+  /** The magnet file, beside which the record of loading lies; that counts as read if it is there. */
+  Path record() {
+    Path record = LoadingRecord.beside(owner);
+    if (Files.exists(record)) {
+      found.add(record);
+    }
+    return owner;
   }
 
   Path resolve(YamlNode node) {

@@ -19,6 +19,7 @@ import org.fieldwright.core.correction.IronSystem.Errors;
 import org.fieldwright.core.correction.IronSystem.PocketId;
 import org.fieldwright.core.correction.IronSystem.Stack;
 import org.fieldwright.core.correction.Loading;
+import org.fieldwright.core.correction.LotStock;
 import org.fieldwright.core.correction.PieceType;
 import org.fieldwright.core.correction.Pocket;
 import org.jspecify.annotations.Nullable;
@@ -34,6 +35,7 @@ final class IronSection {
 
   private final Companions companions;
   private @Nullable Path installedFile;
+  private List<LotStock> lots = List.of();
 
   IronSection(Companions companions) {
     this.companions = companions;
@@ -54,11 +56,12 @@ final class IronSection {
             "temperature_C",
             "errors",
             "stack",
-            "gradient");
+            "gradient",
+            "lots");
     Capacity capacity = capacity(map);
     PocketsReader pocketsReader = new PocketsReader(companions, capacity);
     List<Pocket> pockets = pocketsReader.read(map);
-    List<PieceType> pieces = pieces(map.require("pieces"), capacity);
+    List<PieceType> pieces = stocked(map, pieces(map.require("pieces"), capacity));
     Double trayLimit = map.optionalNumber("tray_mass_limit_g", Expected.POSITIVE);
     YamlNode installed = map.get("installed");
     IronSystem empty =
@@ -86,6 +89,32 @@ final class IronSection {
   /** The table of what lies in the pockets, once read; null where none is named. */
   @Nullable Path installedFile() {
     return installedFile;
+  }
+
+  /** What is left of the lots delivered, once read; empty where the magnet file names none. */
+  List<LotStock> lots() {
+    return lots;
+  }
+
+  /** Pieces that come from lots: what is left of those is their stock. */
+  private List<PieceType> stocked(YamlMap map, List<PieceType> pieces) {
+    YamlNode node = map.get("lots");
+    if (node == null) {
+      return pieces;
+    }
+    Path file = companions.resolve(node);
+    lots = LotStock.after(LotsFile.read(file, pieces), LoadingRecord.rounds(companions.record()));
+    List<PieceType> stocked = new ArrayList<>();
+    for (PieceType piece : pieces) {
+      List<LotStock> own = lots.stream().filter(l -> l.piece().equals(piece.id())).toList();
+      if (!own.isEmpty() && piece.stock() != null) {
+        throw node.complain(
+            "either a stock or lots of piece %s, not both".formatted(piece.id()));
+      }
+      int left = own.stream().mapToInt(LotStock::left).sum();
+      stocked.add(own.isEmpty() ? piece : piece.withStock(Math.max(0, left)));
+    }
+    return stocked;
   }
 
   private static Capacity capacity(YamlMap map) {

@@ -73,7 +73,7 @@ public final class LoadingRecord implements AutoCloseable {
 
   /** The rounds recorded beside a magnet file, the first one first. */
   public static List<LoadedRound> rounds(Path magnetFile) {
-    return read(beside(magnetFile, NAME));
+    return read(beside(magnetFile));
   }
 
   /** The record beside a magnet file, new where there is none yet; waits until it is free. */
@@ -85,7 +85,7 @@ public final class LoadingRecord implements AutoCloseable {
           FileChannel.open(
               beside(magnetFile, LOCK), StandardOpenOption.CREATE, StandardOpenOption.WRITE);
       lock.lock();
-      return new LoadingRecord(beside(magnetFile, NAME), lock);
+      return new LoadingRecord(beside(magnetFile), lock);
     } catch (IOException e) {
       release(lock);
       throw new BadInput(
@@ -95,6 +95,11 @@ public final class LoadingRecord implements AutoCloseable {
       release(lock);
       throw e;
     }
+  }
+
+  /** Where the record beside a magnet file lies. */
+  static Path beside(Path magnetFile) {
+    return beside(magnetFile, NAME);
   }
 
   private static Path beside(Path magnetFile, String name) {

@@ -9,6 +9,7 @@ import org.fieldwright.adapters.yaml.YamlMap;
 import org.fieldwright.adapters.yaml.YamlNode;
 import org.fieldwright.core.correction.Coil;
 import org.fieldwright.core.correction.IronSystem;
+import org.fieldwright.core.correction.LotStock;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.magnet.Magnet;
@@ -29,10 +30,13 @@ public final class MagnetFile {
    *
    * @param sources the magnet file and the tables it names; their digests identify the input
    * @param installed the table of what lies in the pockets; null where the magnet file names none
+   * @param lots what is left of the pieces delivered; empty where the magnet file names no lots
    */
-  public record Loaded(Magnet magnet, List<Path> sources, @Nullable Path installed) {
+  public record Loaded(
+      Magnet magnet, List<Path> sources, @Nullable Path installed, List<LotStock> lots) {
     public Loaded {
       sources = List.copyOf(sources);
+      lots = List.copyOf(lots);
     }
   }
 
@@ -66,7 +70,7 @@ public final class MagnetFile {
             limits,
             iron,
             coils);
-    return new Loaded(read, sources, section.installedFile());
+    return new Loaded(read, sources, section.installedFile(), section.lots());
   }
 
   private static String nameOf(Path path) {

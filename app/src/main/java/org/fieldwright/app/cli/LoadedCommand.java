@@ -102,9 +102,9 @@ final class LoadedCommand implements Callable<Integer> {
 
   private void answer(List<LoadedRound> rounds) {
     if (json) {
-      output.answer(RecordAnswer.json(rounds));
+      output.answer(RecordAnswer.json(rounds, RecordService.lots(magnet)));
     } else {
-      output.answer(RecordAnswer.text(rounds));
+      output.answer(RecordAnswer.text(rounds, RecordService.lots(magnet)));
     }
   }
 }

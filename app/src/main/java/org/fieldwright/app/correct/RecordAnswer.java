@@ -6,13 +6,18 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
 import java.util.Locale;
 import org.fieldwright.core.correction.LoadedRound;
+import org.fieldwright.core.correction.LotStock;
 
 /** The rounds of a magnet, as {@code loaded} answers. */
 public final class RecordAnswer {
   private RecordAnswer() {}
 
-  /** One document. */
-  public static ObjectNode json(List<LoadedRound> rounds) {
+  /**
+   * One document.
+   *
+   * @param lots what is left of each now
+   */
+  public static ObjectNode json(List<LoadedRound> rounds, List<LotStock> lots) {
     ObjectNode root = JsonNodeFactory.instance.objectNode();
     ArrayNode list = root.putArray("rounds");
     for (LoadedRound r : rounds) {
@@ -35,15 +40,23 @@ public final class RecordAnswer {
             .put("lot", s.lot());
       }
     }
+    ArrayNode left = root.putArray("lots");
+    for (LotStock l : lots) {
+      left.addObject()
+          .put("lot", l.lot())
+          .put("piece", l.piece())
+          .put("delivered", l.delivered())
+          .put("left", l.left());
+    }
     return root;
   }
 
   /** For a person at a terminal. */
-  public static String text(List<LoadedRound> rounds) {
-    if (rounds.isEmpty()) {
-      return "No round has been recorded beside this magnet file.\n";
-    }
+  public static String text(List<LoadedRound> rounds, List<LotStock> lots) {
     StringBuilder text = new StringBuilder();
+    if (rounds.isEmpty()) {
+      text.append("No round has been recorded beside this magnet file.\n");
+    }
     for (LoadedRound r : rounds) {
       int in = r.steps().stream().mapToInt(s -> Math.max(0, s.count())).sum();
       int out = r.steps().stream().mapToInt(s -> Math.max(0, -s.count())).sum();
@@ -61,6 +74,16 @@ public final class RecordAnswer {
               weighed,
               r.takesBack() == null ? "" : "; takes back round " + r.takesBack(),
               r.note().isEmpty() ? "" : "; " + r.note()));
+    }
+    for (LotStock l : lots) {
+      text.append(
+          String.format(
+              Locale.ROOT,
+              "Lot %s of %s: %d of %d left%n",
+              l.lot(),
+              l.piece(),
+              l.left(),
+              l.delivered()));
     }
     return text.toString();
   }

@@ -19,6 +19,7 @@ import org.fieldwright.core.correction.LoadedRound;
 import org.fieldwright.core.correction.LoadedRound.Step;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Loading.Place;
+import org.fieldwright.core.correction.LotStock;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.magnet.Magnet;
@@ -41,6 +42,11 @@ public final class RecordService {
   /** The rounds recorded beside a magnet file, the first one first. */
   public static List<LoadedRound> rounds(Path magnetFile) {
     return LoadingRecord.rounds(magnetFile);
+  }
+
+  /** What is left of the lots that a magnet file names; empty where it names none. */
+  public static List<LotStock> lots(Path magnetFile) {
+    return MagnetFile.load(magnetFile).lots();
   }
 
   /**
@@ -101,13 +107,15 @@ public final class RecordService {
     LoadingFile.Notes notes = LoadingFile.readNotes(changes, state.iron());
     List<Step> steps = new ArrayList<>();
     for (Place place : before.differences(sheet.after())) {
+      int change = sheet.after().count(place) - before.count(place);
+      String lot = notes.lot().getOrDefault(place, "");
       steps.add(
           new Step(
               place,
               before.count(place),
               sheet.after().count(place),
               notes.weighed().get(place),
-              notes.lot().getOrDefault(place, "")));
+              state.lots().taking(changes, place, change, lot)));
     }
     if (steps.isEmpty()) {
       throw new BadInput(changes + ": found no change, expected at least one row with a count");
@@ -176,15 +184,17 @@ public final class RecordService {
     return round;
   }
 
-  private record Shim(IronSystem iron, Path installedFile) {}
+  private record Shim(IronSystem iron, Path installedFile, List<LotStock> lots) {}
 
-  private record State(IronSystem iron, Path installedFile, LoadingRecord record) {}
+  private record State(
+      IronSystem iron, Path installedFile, LoadingRecord record, LotsOnHand lots) {}
 
   /** The state of a magnet folder, a round whose last step was prevented made up for. */
   private static State settled(Path magnetFile, LoadingRecord record) {
     Shim found = shim(magnetFile);
     record.settle(found.installedFile(), found.iron());
-    return new State(shim(magnetFile).iron(), found.installedFile(), record);
+    Shim now = shim(magnetFile);
+    return new State(now.iron(), found.installedFile(), record, new LotsOnHand(now.lots()));
   }
 
   private static Shim shim(Path magnetFile) {
@@ -200,6 +210,6 @@ public final class RecordService {
               + ": iron names no table of what is installed; add `installed: installed.csv` there and a file installed.csv"
               + " with the line tray,pocket,piece,count");
     }
-    return new Shim(iron, installed);
+    return new Shim(iron, installed, loaded.lots());
   }
 }

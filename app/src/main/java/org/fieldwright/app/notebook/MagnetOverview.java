@@ -105,7 +105,8 @@ public final class MagnetOverview {
         "rounds",
         magnet == null || magnet.iron() == null
             ? JSON.arrayNode()
-            : RecordAnswer.json(RecordService.rounds(notebook.magnetFile(id))).path("rounds"));
+            : RecordAnswer.json(RecordService.rounds(notebook.magnetFile(id)), List.of())
+                .path("rounds"));
     return root;
   }
 

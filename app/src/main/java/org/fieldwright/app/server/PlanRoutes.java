@@ -9,6 +9,7 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Set;
@@ -204,26 +205,23 @@ final class PlanRoutes {
   private Answer record(Call call) throws IOException {
     ObjectNode asked = object(call.body(), Set.of("changes", "by", "note"));
     String magnet = call.name("magnet");
-    return Answer.json(
-        RecordAnswer.json(
-            List.of(
-                new RecordService(desk.clock())
-                    .add(
-                        desk.notebook().magnetFile(magnet),
-                        desk.notebook().existing(magnet, asked.path("changes").asText()),
-                        by(asked),
-                        asked.path("note").asText("")))));
+    Path file = desk.notebook().magnetFile(magnet);
+    LoadedRound round =
+        new RecordService(desk.clock())
+            .add(
+                file,
+                desk.notebook().existing(magnet, asked.path("changes").asText()),
+                by(asked),
+                asked.path("note").asText(""));
+    return Answer.json(RecordAnswer.json(List.of(round), RecordService.lots(file)));
   }
 
   private Answer takeBack(Call call) throws IOException {
     ObjectNode asked = object(call.body(), Set.of("by", "note"));
+    Path file = desk.notebook().magnetFile(call.name("magnet"));
     LoadedRound round =
-        new RecordService(desk.clock())
-            .takeBack(
-                desk.notebook().magnetFile(call.name("magnet")),
-                by(asked),
-                asked.path("note").asText(""));
-    return Answer.json(RecordAnswer.json(List.of(round)));
+        new RecordService(desk.clock()).takeBack(file, by(asked), asked.path("note").asText(""));
+    return Answer.json(RecordAnswer.json(List.of(round), RecordService.lots(file)));
   }
 
   private static String by(ObjectNode asked) {

@@ -40,11 +40,13 @@ public record PieceType(
     return volume * density;
   }
 
+  /** The same with so many in stock. */
+  public PieceType withStock(int count) {
+    return new PieceType(id, size, volume, polarisation, density, count, perKelvin);
+  }
+
   /** The same with some of the stock used up (or, negative, added to it). */
   PieceType without(int used) {
-    return stock == null
-        ? this
-        : new PieceType(
-            id, size, volume, polarisation, density, Math.max(0, stock - used), perKelvin);
+    return stock == null ? this : withStock(Math.max(0, stock - used));
   }
 }
