@@ -23,7 +23,8 @@ public interface Progress {
    *
    * @param stage what is being done, in a few words
    * @param fraction 0..1, or NaN where unknown
-   * @param bestSoFar the best objective value found, or NaN
+   * @param bestSoFar what the best plan so far leaves, ppm, or while the bound is sought what no
+   *     plan can beat; NaN where there is neither
    */
   void report(String stage, double fraction, double bestSoFar);
 

@@ -24,7 +24,9 @@ final class Companions {
     this.found = found;
   }
 
-  /** The magnet file, beside which the record of loading lies; that counts as read if it is there. */
+  /**
+   * The magnet file, beside which the record of loading lies; that counts as read if it is there.
+   */
   Path record() {
     Path record = LoadingRecord.beside(owner);
     if (Files.exists(record)) {

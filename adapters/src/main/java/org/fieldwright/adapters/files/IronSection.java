@@ -108,8 +108,7 @@ final class IronSection {
     for (PieceType piece : pieces) {
       List<LotStock> own = lots.stream().filter(l -> l.piece().equals(piece.id())).toList();
       if (!own.isEmpty() && piece.stock() != null) {
-        throw node.complain(
-            "either a stock or lots of piece %s, not both".formatted(piece.id()));
+        throw node.complain("either a stock or lots of piece %s, not both".formatted(piece.id()));
       }
       int left = own.stream().mapToInt(LotStock::left).sum();
       stocked.add(own.isEmpty() ? piece : piece.withStock(Math.max(0, left)));

@@ -315,6 +315,7 @@ final class DemoVisit {
         Objects.requireNonNull(before.get(0).valuePpm()),
         6.06,
         null,
+        null,
         Objects.requireNonNull(after.get(0).valuePpm()),
         0,
         0,

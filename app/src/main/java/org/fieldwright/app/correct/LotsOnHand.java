@@ -29,9 +29,7 @@ final class LotsOnHand {
       return named; // of no lot that is kept count of, or nobody knows whence it came
     }
     List<LotStock> meant =
-        own.stream()
-            .filter(l -> named.isEmpty() ? l.left() > 0 : l.lot().equals(named))
-            .toList();
+        own.stream().filter(l -> named.isEmpty() ? l.left() > 0 : l.lot().equals(named)).toList();
     if (meant.size() != 1) {
       throw new BadInput(
           "%s: tray %d, pocket %d: lot: found '%s'; pieces of %s come from %s"
@@ -41,7 +39,8 @@ final class LotsOnHand {
                   place.pocket(),
                   named,
                   place.piece(),
-                  String.join(", ", own.stream().map(l -> l.lot() + " (" + l.left() + " left)").toList())));
+                  String.join(
+                      ", ", own.stream().map(l -> l.lot() + " (" + l.left() + " left)").toList())));
     }
     LotStock lot = meant.get(0);
     if (change > lot.left()) {

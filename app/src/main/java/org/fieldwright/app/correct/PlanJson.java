@@ -33,6 +33,9 @@ public final class PlanJson {
     if (plan.relaxedMassBound() != null) {
       root.put("relaxed_mass_bound_g", GRAMS * plan.relaxedMassBound());
     }
+    if (plan.relaxedPocketBound() != null) {
+      root.put("relaxed_pocket_bound", plan.relaxedPocketBound());
+    }
     root.put("planned_ppm", plan.plannedPpm());
     root.put("missed_by_ppm", plan.missedByPpm());
     root.put("unreachable_by_ppm", plan.unreachableByPpm());

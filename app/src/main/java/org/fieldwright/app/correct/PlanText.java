@@ -61,6 +61,10 @@ public final class PlanText {
               "No loading can do it with less than %.0f g",
               1e3 * plan.relaxedMassBound()));
     }
+    if (plan.relaxedPocketBound() != null) {
+      lines.add(
+          "No loading can do it with fewer than %d pockets".formatted(plan.relaxedPocketBound()));
+    }
     lines.add("");
     lines.add("Predicted");
     plan.predictedLimits().forEach(r -> lines.add("  " + AssessmentText.verdict(r)));

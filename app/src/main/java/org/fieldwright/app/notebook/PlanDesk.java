@@ -104,8 +104,7 @@ public final class PlanDesk implements AutoCloseable {
   }
 
   private static Planner one(CorrectService.Options options, PlanSearch search) {
-    return found ->
-        List.of(CorrectService.plan(found.magnet(), found.model(), options, search));
+    return found -> List.of(CorrectService.plan(found.magnet(), found.model(), options, search));
   }
 
   private static Planner curve(

@@ -51,7 +51,9 @@ class LoadedCommandTest {
     return call;
   }
 
-  /** Counted by hand: 20 and 5 delivered, 3 + 4 go in, 2 come back to A7, the last round is undone. */
+  /**
+   * Counted by hand: 20 and 5 delivered, 3 + 4 go in, 2 come back to A7, the last round is undone.
+   */
   @Test
   void stockIsKeptByLot() throws IOException {
     String piece = anyPiece();
@@ -59,20 +61,26 @@ class LoadedCommandTest {
     Files.writeString(magnet, text.replaceFirst("(?m)^iron:", "iron:\n  lots: lots.csv"));
     changes("lots.csv", "lot,piece,delivered\nA7,%s,20\nB2,%s,5\n".formatted(piece, piece));
     String head = "tray,pocket,piece,count,from,to,lot\n";
-    Path first = changes("1.csv", head + "1,1,%s,3,0,3,A7\n2,1,%s,4,0,4,A7\n".formatted(piece, piece));
+    Path first =
+        changes("1.csv", head + "1,1,%s,3,0,3,A7\n2,1,%s,4,0,4,A7\n".formatted(piece, piece));
     assertThat(done("loaded", first, "--magnet", magnet, "--by", "R. Oke").answer())
-        .contains("Lot A7 of %s: 13 of 20 left".formatted(piece), "Lot B2 of %s: 5 of 5 left".formatted(piece));
+        .contains(
+            "Lot A7 of %s: 13 of 20 left".formatted(piece),
+            "Lot B2 of %s: 5 of 5 left".formatted(piece));
     Path second = changes("2.csv", head + "2,1,%s,-2,4,2,A7\n".formatted(piece));
     assertThat(done("loaded", second, "--magnet", magnet, "--by", "R. Oke").answer())
         .contains("15 of 20 left");
     done("loaded", "--take-back", "--magnet", magnet, "--by", "R. Oke");
     JsonNode lots =
-        new ObjectMapper().readTree(done("loaded", "--magnet", magnet, "--json").answer()).get("lots");
+        new ObjectMapper()
+            .readTree(done("loaded", "--magnet", magnet, "--json").answer())
+            .get("lots");
     assertThat(lots.at("/0/left").asInt()).isEqualTo(13);
 
     Path unnamed = changes("3.csv", head + "3,1,%s,1,0,1,\n".formatted(piece));
     assertThat(refused(unnamed)).contains("lot: found ''", "A7 (13 left), B2 (5 left)");
-    Path many = changes("4.csv", head + "3,1,%s,4,0,4,B2\n3,2,%s,2,0,2,B2\n".formatted(piece, piece));
+    Path many =
+        changes("4.csv", head + "3,1,%s,4,0,4,B2\n3,2,%s,2,0,2,B2\n".formatted(piece, piece));
     assertThat(refused(many)).contains("takes 2", "lot B2, of which 1 are left");
     changes("lots.csv", "lot,piece,delivered\nA7,nothing,20\n");
     assertThat(refused(many)).contains("lots.csv:2", "piece", "nothing");

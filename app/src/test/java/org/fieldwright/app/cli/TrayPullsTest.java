@@ -32,7 +32,9 @@ class TrayPullsTest {
     return CommandLineCall.run(words);
   }
 
-  /** In a gradient that is the same everywhere the pull is J V/μ0 times it, wherever the tray is. */
+  /**
+   * In a gradient that is the same everywhere the pull is J V/μ0 times it, wherever the tray is.
+   */
   @Test
   void aPlanTellsHowTheFieldPulls() throws IOException {
     String even = "z_mm,gradient_T_per_m\n-2000,-2\n2000,-2\n";
@@ -43,7 +45,8 @@ class TrayPullsTest {
     assertThat(pulls.get("coming_out")).isEmpty(); // nothing was installed
     assertThat(pulls.get("going_in")).isNotEmpty();
     for (JsonNode tray : pulls.get("going_in")) {
-      double volume = tray.get("iron_g").asDouble() * 1e-3 / 7850; // density of the example's pieces
+      double volume =
+          tray.get("iron_g").asDouble() * 1e-3 / 7850; // density of the example's pieces
       double expected = -2 * 2.1 * volume / 1.25663706127e-6; // J = 2.1 T, CODATA 2022
       assertThat(tray.get("home_N").asDouble()).isCloseTo(expected, within(1e-9 * -expected));
       assertThat(tray.get("largest_N").asDouble()).isCloseTo(expected, within(1e-9 * -expected));

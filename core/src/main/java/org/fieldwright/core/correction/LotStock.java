@@ -18,16 +18,15 @@ public record LotStock(String lot, String piece, int delivered, int left) {
   public static List<LotStock> after(List<LotStock> lots, List<LoadedRound> rounds) {
     Map<String, Integer> in = new TreeMap<>();
     for (LoadedRound round : rounds) {
-      round.steps().forEach(s -> in.merge(key(s.lot(), s.place().piece()), s.count(), Integer::sum));
+      round
+          .steps()
+          .forEach(s -> in.merge(key(s.lot(), s.place().piece()), s.count(), Integer::sum));
     }
     return lots.stream()
         .map(
             l ->
                 new LotStock(
-                    l.lot,
-                    l.piece,
-                    l.delivered,
-                    l.left - in.getOrDefault(key(l.lot, l.piece), 0)))
+                    l.lot, l.piece, l.delivered, l.left - in.getOrDefault(key(l.lot, l.piece), 0)))
         .toList();
   }
 

@@ -22,6 +22,8 @@ import org.jspecify.annotations.Nullable;
  * @param relaxedBoundPpm lower bound on its value by the linear relaxation on the surface; null
  *     where the goal has none
  * @param relaxedMassBound lower bound on the iron added for the target, kg; null unless least iron
+ * @param relaxedPocketBound lower bound on the pockets touched for the target; null unless fewest
+ *     pockets, or where the target is out of reach
  * @param plannedPpm that limit's value after loading
  * @param missedByPpm by how much the plan misses what it had to keep, summed over the limits
  *     concerned; 0 where it keeps all
@@ -54,6 +56,7 @@ public record Plan(
     double beforePpm,
     @Nullable Double relaxedBoundPpm,
     @Nullable Double relaxedMassBound,
+    @Nullable Integer relaxedPocketBound,
     double plannedPpm,
     double missedByPpm,
     double unreachableByPpm,
@@ -94,6 +97,7 @@ public record Plan(
         beforePpm,
         relaxedBoundPpm,
         relaxedMassBound,
+        relaxedPocketBound,
         plannedPpm,
         missedByPpm,
         unreachableByPpm,

@@ -87,7 +87,8 @@ final class Relaxation {
         return null;
       }
       program.dropSlackRows(Math.max(1, program.solution()[size + 1]));
-      progress.report("relaxation", Double.NaN, program.objective());
+      boolean width = problem.widthPrice() > 0; // else what is least is no bound in ppm
+      progress.report("relaxation", Double.NaN, width ? program.objective() : Double.NaN);
     }
     if (program.solve(MOST_PIVOTS) != BoundedSimplex.Status.OPTIMAL) {
       return null;

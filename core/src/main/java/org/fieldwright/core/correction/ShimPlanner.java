@@ -14,6 +14,7 @@ import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.homogeneity.HomogeneityAssessment;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.SurfaceExtremes;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Plans iron for a magnet: builds the problem from its pockets and limits, takes the relaxed bound,
@@ -67,6 +68,7 @@ public final class ShimPlanner {
         builder.currents(found.values()),
         relaxed,
         widest,
+        pocketBound(builder, problem, request, progress),
         found.iterations());
   }
 
@@ -115,7 +117,23 @@ public final class ShimPlanner {
           .warnings()
           .add("coils are taken as the magnet file has them set: a loading names none");
     }
-    return forecast(model, request, builder, planned, coilCurrents(coils), relaxed, widest, 0);
+    return forecast(
+        model,
+        request,
+        builder,
+        planned,
+        coilCurrents(coils),
+        relaxed,
+        widest,
+        pocketBound(builder, problem, request, progress),
+        0);
+  }
+
+  private static @Nullable Integer pocketBound(
+      ShimProblemBuilder builder, ShimProblem problem, ShimRequest request, Progress progress) {
+    return request.goal() == Plan.Goal.FEWEST_POCKETS
+        ? builder.pocketBound(problem, progress)
+        : null;
   }
 
   /**
@@ -157,6 +175,7 @@ public final class ShimPlanner {
       Map<String, Double> currents,
       Relaxed relaxed,
       Relaxed widest,
+      @Nullable Integer pocketBound,
       long iterations) {
     List<String> warnings = new ArrayList<>(builder.warnings());
     warnings.addAll(builder.coilWarnings(currents));
@@ -188,6 +207,7 @@ public final class ShimPlanner {
         value(model, request.target()),
         request.target().measure() == Limit.Measure.PEAK_TO_PEAK ? widest.widths()[0] : null,
         request.goal() == Plan.Goal.LEAST_IRON ? relaxed.massAdded() : null,
+        pocketBound,
         planPpm,
         missed,
         unreachable,

@@ -19,6 +19,7 @@ import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.MeanSquareForm;
 import org.fieldwright.core.magnetostatics.DipoleSeries;
 import org.fieldwright.core.magnetostatics.PointDipole;
+import org.jspecify.annotations.Nullable;
 
 /** Turns iron, coils and a request into a {@link ShimProblem}, and values into what to load. */
 final class ShimProblemBuilder {
@@ -270,6 +271,20 @@ final class ShimProblemBuilder {
 
   /** The problem with all but few pockets shut. */
   ShimProblem fewestPockets(ShimProblem problem, double[] relaxed, Progress progress) {
+    return new FewestPockets(problem, pocketOf(problem)).chosen(relaxed, progress);
+  }
+
+  /** No loading does with fewer pockets; null where none keeps what is required. */
+  @Nullable Integer pocketBound(ShimProblem problem, Progress progress) {
+    int[] touched = new int[problem.size()];
+    for (int j = 0; j < pieces.count(); j++) {
+      touched[j] = pieces.column(j).places().size();
+    }
+    return new FewestPockets(problem, pocketOf(problem)).bound(touched, progress);
+  }
+
+  /** Number of the pocket by column; −1 for coils. */
+  private int[] pocketOf(ShimProblem problem) {
     int[] pocket = new int[problem.size()];
     Arrays.fill(pocket, -1);
     Map<PocketId, Integer> numbers = new HashMap<>();
@@ -279,7 +294,7 @@ final class ShimProblemBuilder {
       Integer known = numbers.putIfAbsent(id, numbers.size());
       pocket[j] = known == null ? numbers.size() - 1 : known;
     }
-    return new FewestPockets(problem, pocket).chosen(relaxed, progress);
+    return pocket;
   }
 
   /** Fractions of pieces of the best promise, from those of the relaxation on. */

@@ -84,8 +84,7 @@ public record TrayPull(
       }
       if (first < gradient.from() || last > gradient.to()) {
         throw new IllegalArgumentException(
-            "tray %d holds iron from z = %.0f to %.0f mm"
-                .formatted(tray, 1e3 * first, 1e3 * last));
+            "tray %d holds iron from z = %.0f to %.0f mm".formatted(tray, 1e3 * first, 1e3 * last));
       }
       double largest = axial(gradient, 0);
       double largestAt = 0;

@@ -143,7 +143,7 @@ final class WholePieceSearch {
   }
 
   private void report(String stage) {
-    progress.report(stage, Double.NaN, problem.objective(best.values(), best.widths()));
+    progress.report(stage, Double.NaN, best.widths()[0]);
   }
 
   /** Columns at random of those that the relaxation would move at little cost. */

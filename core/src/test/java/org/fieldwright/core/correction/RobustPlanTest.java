@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.within;
 
 import java.util.Arrays;
 import java.util.List;
+import java.util.Objects;
 import java.util.SplittableRandom;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.IronSystem.Errors;
@@ -86,6 +87,13 @@ class RobustPlanTest {
     // 23 of 39 here; 25 if full pockets were not favoured over nearly empty ones
     assertThat(few.pocketsTouched()).isLessThanOrEqualTo((int) (0.62 * least.pocketsTouched()));
     assertThat(few.massAdded()).isGreaterThan(least.massAdded());
+    // With one kind of piece, 60 to a pocket, the fewest pockets are those that the least iron
+    // fills.
+    double pieces = Objects.requireNonNull(least.relaxedMassBound()) / BodyMagnet.PIECE;
+    assertThat(Objects.requireNonNull(few.relaxedPocketBound()))
+        .isEqualTo((int) Math.ceil(pieces / 60))
+        .isLessThan(few.pocketsTouched());
+    assertThat(least.relaxedPocketBound()).isNull();
     assertThat(few.plannedPpm()).isLessThan(1.2 * LIMIT.limit());
   }
 

@@ -64,20 +64,23 @@ class TrayPullTest {
   }
 
   /**
-   * The steepest places of a loop's axis lie half a radius from it, where the slope is
-   * 0.858650 B0/a (Maxwell's pair of opposed coils rests on it): 48/(25 √5) by hand.
+   * The steepest places of a loop's axis lie half a radius from it, where the slope is 0.858650
+   * B0/a (Maxwell's pair of opposed coils rests on it): 48/(25 √5) by hand.
    */
   @Test
   void theLargestPullIsWhereTheAxisIsSteepest() {
     TrayPull pull = TrayPull.of(iron(0.1), pieces(10), axis()).get(0);
     double moment = 10 * 2.0 * 2e-6 / MU_0;
     double steepest = 48 / (25 * Math.sqrt(5)) * CENTRE / RADIUS;
-    assertThat(Math.abs(pull.largest())).isCloseTo(moment * steepest, within(1e-9 * steepest * moment));
+    assertThat(Math.abs(pull.largest()))
+        .isCloseTo(moment * steepest, within(1e-9 * steepest * moment));
     assertThat(Math.abs(pull.largestAt() + 0.1)).isCloseTo(0.25, within(1e-9));
     assertThat(pull.mass()).isCloseTo(10 * 2e-6 * 7850, within(1e-12));
   }
 
-  /** The pull is the slope of the energy −m·B that loop and dipole share (loop's own field code). */
+  /**
+   * The pull is the slope of the energy −m·B that loop and dipole share (loop's own field code).
+   */
   @Test
   void atItsPlaceThePullIsTheSlopeOfTheEnergy() {
     TrayPull pull = TrayPull.of(iron(0.2), pieces(3), axis()).get(0);
@@ -91,7 +94,9 @@ class TrayPullTest {
     assertThat(pull.home()).isNegative(); // back to the middle of the loop
   }
 
-  /** Two stacks of 4 and 1 pieces: outwards k·z·m each, turning about the middle Σ k z m (z − z̄). */
+  /**
+   * Two stacks of 4 and 1 pieces: outwards k·z·m each, turning about the middle Σ k z m (z − z̄).
+   */
   @Test
   void sidewaysPullsAddUpAndTurn() {
     TrayPull pull = TrayPull.of(iron(0.1, 0.3), pieces(4, 1), axis()).get(0);
