@@ -50,6 +50,7 @@ public record TrayPull(
   }
 
   /** What lies in a tray: places along the bore, m, and moments J·V/μ0, A·m². */
+  @SuppressWarnings("ArrayRecordComponent") // read in sums, never compared
   private record Load(double mass, double[] z, double[] moment) {
 
     static Load of(IronSystem iron, Loading loading, int tray) {
