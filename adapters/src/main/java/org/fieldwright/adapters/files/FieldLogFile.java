@@ -55,7 +55,7 @@ public final class FieldLogFile {
             reader.cells.headerWhere()
                 + ": found a header but no sample, expected at least one row");
       }
-      return reader.log.build();
+      return reader.log.remarks(rows.remarks()).build();
     }
   }
 

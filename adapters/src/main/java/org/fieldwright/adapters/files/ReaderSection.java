@@ -11,6 +11,7 @@ import org.fieldwright.core.magnet.Magnet;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.ProbeArray.Range;
 import org.fieldwright.core.simulation.ReaderConditions;
+import org.fieldwright.core.simulation.ReaderConditions.Ramp;
 import org.fieldwright.core.simulation.ReaderConditions.Sticking;
 import org.fieldwright.core.simulation.Scenario.PlannedSurvey;
 import org.jspecify.annotations.Nullable;
@@ -46,7 +47,7 @@ final class ReaderSection {
     }
     if (node == null) {
       return new ReaderConditions(
-          surveys.get(0).conditions(), whole, 0, Set.of(), List.of(), 0, 0, 0, 0);
+          surveys.get(0).conditions(), whole, 0, Set.of(), List.of(), 0, 0, 0, 0, null);
     }
     return new ReaderSection(array).read(node, whole, surveys);
   }
@@ -61,7 +62,8 @@ final class ReaderSection {
             "cut_rate",
             "garbled_rate",
             "late_rate",
-            "late_s");
+            "late_s",
+            "ramp");
     Set<Integer> dead = new HashSet<>();
     for (YamlNode item : items(map.get("dead_probes"))) {
       dead.add(probe(item));
@@ -83,7 +85,19 @@ final class ReaderSection {
         map.numberOr("cut_rate", RATE, 0),
         map.numberOr("garbled_rate", RATE, 0),
         map.numberOr("late_rate", RATE, 0),
-        map.numberOr("late_s", Expected.NOT_NEGATIVE, 10));
+        map.numberOr("late_s", Expected.NOT_NEGATIVE, 10),
+        ramp(map.get("ramp")));
+  }
+
+  private static @Nullable Ramp ramp(@Nullable YamlNode node) {
+    if (node == null) {
+      return null;
+    }
+    YamlMap map = node.map("from_A", "to_A", "minutes");
+    return new Ramp(
+        map.require("from_A").number(Expected.POSITIVE),
+        map.require("to_A").number(Expected.POSITIVE),
+        map.require("minutes").number(Expected.POSITIVE));
   }
 
   private static List<YamlNode> items(@Nullable YamlNode node) {

@@ -70,7 +70,9 @@ final class AnswerParser {
     if (isNoLock(value) || (locked != null && locked == 0)) {
       return new ProbeAnswer(probe, null, null, averages, 0);
     }
-    double field = tesla(positive(answer, value), valueUnit(answer, parts));
+    Unit unit = valueUnit(answer, parts);
+    boolean current = unit.quantity() == Unit.Quantity.CURRENT; // of either sign
+    double field = tesla(current ? number(answer, value) : positive(answer, value), unit);
     String scatter = parts.get(Item.SD);
     Double sd = null;
     if (scatter != null && query.sdUnit() != null && !isNoLock(scatter)) {
@@ -109,6 +111,14 @@ final class AnswerParser {
     double value = Numbers.parse(text, '.');
     if (!(value > 0)) {
       throw new Garbled(answer, "a value above 0");
+    }
+    return value;
+  }
+
+  private static double number(String answer, String text) throws Garbled {
+    double value = Numbers.parse(text, '.');
+    if (!Double.isFinite(value)) {
+      throw new Garbled(answer, "a number");
     }
     return value;
   }

@@ -51,6 +51,16 @@ public final class ProbeReader implements Closeable {
    */
   public static ProbeReader open(ReaderProfile profile, double gammaMHzPerT, Consumer<String> notes)
       throws IOException {
+    if (profile.readsCurrent()) {
+      throw new BadInput(
+          profile.file() + ": read.value_unit: found A, expected a unit of frequency or field");
+    }
+    return connected(profile, gammaMHzPerT, notes);
+  }
+
+  /** A reader of whatever the profile says. */
+  static ProbeReader connected(
+      ReaderProfile profile, double gammaMHzPerT, Consumer<String> notes) throws IOException {
     ProbeReader reader = new ProbeReader(profile, gammaMHzPerT, notes);
     for (int failures = 0; ; failures++) {
       try {
@@ -100,28 +110,27 @@ public final class ProbeReader implements Closeable {
   /**
    * Reads probes.
    *
-   * @param taken gets each answer as soon as it is there; an exception of it ends the reading
+   * @param taken gets what each answer of the reader holds as soon as it is there: one probe, or
+   *     all of them where one question reads every probe; an exception of it ends the reading
    */
   public void read(List<Integer> probes, Taken taken) throws IOException {
     Query query = profile.query();
     if (!query.probeByProbe()) {
-      for (ProbeAnswer answer : ask(query.choose(), query.ask(), probes)) {
-        taken.accept(answer);
-      }
+      taken.accept(ask(query.choose(), query.ask(), probes));
       return;
     }
     for (int probe : probes) {
       String choose = query.choose();
       String chosen = choose == null ? null : choose.replace(ReaderProfile.PROBE, "" + probe);
       String question = query.ask().replace(ReaderProfile.PROBE, "" + probe);
-      taken.accept(ask(chosen, question, List.of(probe)).get(0));
+      taken.accept(ask(chosen, question, List.of(probe)));
     }
   }
 
-  /** Gets what was read. */
+  /** Gets what was read, in the order asked for. */
   @FunctionalInterface
   public interface Taken {
-    void accept(ProbeAnswer answer) throws IOException;
+    void accept(List<ProbeAnswer> answers) throws IOException;
   }
 
   private List<ProbeAnswer> ask(@Nullable String choose, String question, List<Integer> probes)

@@ -39,6 +39,12 @@ public record ReaderProfile(
     @Nullable LocalDate calibrated,
     @Nullable Integer calibrationIntervalMonths) {
 
+  /** Whether it reads the current of the magnet instead of probes. */
+  public boolean readsCurrent() {
+    Unit unit = query.valueUnit();
+    return unit != null && unit.quantity() == Unit.Quantity.CURRENT;
+  }
+
   static final String PROBE = "{probe}";
   static final String ANGLE = "{angle_deg}";
   static final String LOW = "{low_MHz}";

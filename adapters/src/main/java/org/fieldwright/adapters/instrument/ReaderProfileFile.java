@@ -138,7 +138,9 @@ public final class ReaderProfileFile {
     String ask = command(map.require("ask"), ReaderProfile.PROBE);
     List<Item> items = items(map.require("answer"));
     boolean single = chosen != null || ask.contains(ReaderProfile.PROBE);
-    if (!single && !items.contains(Item.PROBE)) {
+    Unit valueUnit = unit(map, "value_unit", Item.VALUE, items);
+    boolean current = valueUnit != null && valueUnit.quantity() == Quantity.CURRENT;
+    if (!single && !current && !items.contains(Item.PROBE)) {
       throw map.require("answer")
           .complain("probe among the items, because one question reads every probe");
     }
@@ -152,7 +154,7 @@ public final class ReaderProfileFile {
         ask,
         items,
         separator(map.get("separator")),
-        unit(map, "value_unit", Item.VALUE, items),
+        valueUnit,
         unit(map, "sd_unit", Item.SD, items),
         noLock);
   }
@@ -198,7 +200,11 @@ public final class ReaderProfileFile {
     YamlNode given = map.require(key);
     Unit unit = measurable(given.text());
     if (unit == null) {
-      throw given.complain("a unit of frequency or field such as MHz, Hz, T or mT");
+      unit = Quantity.CURRENT.unit(given.text());
+    }
+    if (unit == null) {
+      throw given.complain(
+          "a unit of frequency or field such as MHz, Hz, T or mT, or A for a reader of current");
     }
     return unit;
   }

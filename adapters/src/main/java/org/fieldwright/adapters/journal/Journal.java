@@ -3,14 +3,8 @@ package org.fieldwright.adapters.journal;
 import java.io.Closeable;
 import java.io.IOException;
 import java.nio.ByteBuffer;
-import java.nio.channels.FileChannel;
-import java.nio.channels.FileLock;
-import java.nio.channels.OverlappingFileLockException;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.AccessDeniedException;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardOpenOption;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.zip.CRC32C;
@@ -33,41 +27,24 @@ public final class Journal implements Closeable {
   private static final long MOST_BYTES = 1L << 31;
 
   private final Path path;
-  private final FileChannel channel;
+  private final DurableFile file;
   private final List<byte[]> found = new ArrayList<>();
-  private long end;
-  private boolean litter;
 
-  private Journal(Path path, FileChannel channel) {
+  private Journal(Path path, DurableFile file) {
     this.path = path;
-    this.channel = channel;
+    this.file = file;
   }
 
   /** Opens a journal, or starts one. */
   public static Journal open(Path path) throws IOException {
-    FileChannel channel =
-        FileChannel.open(
-            path, StandardOpenOption.CREATE, StandardOpenOption.READ, StandardOpenOption.WRITE);
-    Journal journal = new Journal(path, channel);
+    DurableFile file = DurableFile.open(path);
+    Journal journal = new Journal(path, file);
     try {
-      journal.lock();
       journal.recover();
       return journal;
     } catch (IOException | RuntimeException e) {
-      channel.close();
+      file.close();
       throw e;
-    }
-  }
-
-  private void lock() throws IOException {
-    FileLock lock;
-    try {
-      lock = channel.tryLock();
-    } catch (OverlappingFileLockException e) {
-      lock = null;
-    }
-    if (lock == null) {
-      throw new BadInput(path + ": another process is writing it, expected one at a time");
     }
   }
 
@@ -77,18 +54,13 @@ public final class Journal implements Closeable {
   }
 
   private void recover() throws IOException {
-    long size = channel.size();
+    long size = file.end();
     if (size > MOST_BYTES) {
       throw new BadInput(path + ": found " + size + " bytes, expected a journal");
     }
-    ByteBuffer all = ByteBuffer.allocate((int) size);
-    int read = 0;
-    while (read >= 0 && all.hasRemaining()) {
-      read = channel.read(all, all.position());
-    }
-    all.flip();
+    ByteBuffer all = file.read(0);
     if (isTornHead(all)) {
-      begin();
+      file.begin(HEAD);
       return;
     }
     if (all.limit() < HEAD.length || !all.slice(0, HEAD.length).equals(ByteBuffer.wrap(HEAD))) {
@@ -99,36 +71,13 @@ public final class Journal implements Closeable {
     while (whole && all.hasRemaining()) {
       whole = readRecord(all);
     }
-    end = all.position();
-    if (end < size) {
-      channel.truncate(end);
-      channel.force(true);
-    }
+    file.cut(all.position());
   }
 
   /** A file that was created and died before its head was whole. */
   private static boolean isTornHead(ByteBuffer all) {
     return all.limit() < HEAD.length
         && ByteBuffer.wrap(HEAD, 0, all.limit()).equals(all.duplicate());
-  }
-
-  private void begin() throws IOException {
-    writeAll(ByteBuffer.wrap(HEAD), 0);
-    channel.force(true);
-    forceFolder();
-    end = HEAD.length;
-  }
-
-  /** The name of a new file is on the disk only when its folder is. */
-  private void forceFolder() throws IOException {
-    Path folder = path.toAbsolutePath().getParent();
-    if (folder != null && Files.isDirectory(folder)) {
-      try (FileChannel directory = FileChannel.open(folder, StandardOpenOption.READ)) {
-        directory.force(true);
-      } catch (AccessDeniedException e) {
-        // Windows opens no folders, and keeps the name with the file.
-      }
-    }
   }
 
   /** Takes the next record; false, with the position before it, where only a torn tail is left. */
@@ -200,42 +149,11 @@ public final class Journal implements Closeable {
     }
     ByteBuffer record = ByteBuffer.allocate(FRAME + content.length);
     record.putInt(content.length).putInt(crc(content.length, content)).put(content).flip();
-    try {
-      clear();
-      writeAll(record, end);
-      channel.force(false);
-    } catch (IOException e) {
-      litter = true;
-      try {
-        clear();
-      } catch (IOException again) {
-        e.addSuppressed(again); // tried once more before the next record
-      }
-      throw new IOException(
-          "%s: the last record could not be kept (%s); everything before it is safe"
-              .formatted(path, e.getMessage()),
-          e);
-    }
-    end += FRAME + content.length;
-  }
-
-  private void writeAll(ByteBuffer bytes, long at) throws IOException {
-    long position = at;
-    while (bytes.hasRemaining()) {
-      position += channel.write(bytes, position);
-    }
-  }
-
-  /** Part of a record that failed would pass for damage once another follows it. */
-  private void clear() throws IOException {
-    if (litter) {
-      channel.truncate(end);
-      litter = false;
-    }
+    file.append(record, "the last record");
   }
 
   @Override
   public void close() throws IOException {
-    channel.close();
+    file.close();
   }
 }

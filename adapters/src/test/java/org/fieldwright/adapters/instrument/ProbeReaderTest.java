@@ -43,7 +43,7 @@ class ProbeReaderTest {
       double angle = 45 * (k % 8);
       reader.atAngle(angle);
       List<ProbeAnswer> answers = new ArrayList<>();
-      reader.read(ALL, answers::add);
+      reader.read(ALL, answers::addAll);
       assertThat(answers).extracting(ProbeAnswer::probe).containsExactlyElementsOf(ALL);
       for (ProbeAnswer a : answers) {
         // The reader shows 0.01 µHz of MHz: 1e-8 of 23.4.
@@ -60,7 +60,9 @@ class ProbeReaderTest {
         assertThat(reader.identity()).startsWith("Fieldwright,Simulated reader,");
         readAround(rig, reader, 3);
         reader.window(22.3, 22.4);
-        reader.read(List.of(2), a -> assertThat(a).isEqualTo(new ProbeAnswer(2, null, null, 4, 0)));
+        reader.read(
+            List.of(2),
+            a -> assertThat(a).containsExactly(new ProbeAnswer(2, null, null, 4, 0)));
       }
       ReaderProfile whole = rig.profile("MEASure:PROBe? {probe}", "MEAS:ARR?", "crc16", "none");
       try (ProbeReader reader = ProbeReader.open(whole, Rig.GAMMA, notes::add)) {

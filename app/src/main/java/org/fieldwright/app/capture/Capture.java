@@ -6,8 +6,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Instant;
-import java.time.LocalDate;
-import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -100,8 +98,6 @@ public final class Capture implements Closeable {
       throw new BadInput(
           request.survey() + ": found a survey of this name, expected the name of a new one");
     }
-    LocalDate today = LocalDate.ofInstant(clock.instant(), ZoneOffset.UTC);
-    Calibration.warnings(magnet.array(), profile, today).forEach(notes);
     double gamma = magnet.array().gammaMHzPerT();
     ProbeReader reader = ProbeReader.open(profile, gamma, notes);
     try {
@@ -122,13 +118,13 @@ public final class Capture implements Closeable {
 
   private void begin(ReaderProfile profile) throws IOException {
     for (byte[] record : journal.found()) {
-      state.apply(EventCodec.decode(record));
+      EventCodec.decode(record).forEach(state::apply);
     }
     String digest = InputDigest.sha256(request.magnetFile());
     Begun begun = state.begun();
+    Map<String, String> remarks = Equipment.remarks(magnet, profile, reader.identity());
+    Equipment.warnings(remarks, clock.instant()).forEach(notes);
     if (begun == null) {
-      Map<String, String> remarks = new LinkedHashMap<>();
-      Calibration.note(remarks, magnet, profile, reader.identity());
       keep(new Begun(digest, plan.anglesDeg(), remarks));
       return;
     }
@@ -148,8 +144,13 @@ public final class Capture implements Closeable {
   }
 
   private void keep(CaptureEvent event) throws IOException {
-    journal.append(EventCodec.encode(event));
-    state.apply(event);
+    keep(List.of(event));
+  }
+
+  /** All of them, or none: forced to the disk once. */
+  private void keep(List<? extends CaptureEvent> events) throws IOException {
+    journal.append(EventCodec.encode(events));
+    events.forEach(state::apply);
   }
 
   /** What to do next; null when everything is read. */
@@ -200,12 +201,22 @@ public final class Capture implements Closeable {
 
   private void read(Visit visit, List<Integer> probes) throws IOException {
     if (!probes.isEmpty()) {
-      reader.read(probes, answer -> keep(taken(visit.number(), answer)));
+      reader.read(probes, answers -> keep(taken(visit.number(), answers)));
     }
   }
 
-  private Taken taken(int visit, ProbeAnswer a) {
-    return new Taken(visit, a.probe(), a.field(), a.sd(), a.averages(), a.locked(), now());
+  private List<Taken> taken(int visit, List<ProbeAnswer> answers) {
+    List<Taken> taken = new ArrayList<>();
+    Instant time = now();
+    for (ProbeAnswer answer : answers) {
+      taken.add(taken(visit, answer, time));
+      time = time.plusMillis(1); // each its own, as the probes were read one after the other
+    }
+    return taken;
+  }
+
+  private static Taken taken(int visit, ProbeAnswer a, Instant time) {
+    return new Taken(visit, a.probe(), a.field(), a.sd(), a.averages(), a.locked(), time);
   }
 
   /** Later than every reading before, even if the machine's clock was set back. */
@@ -217,30 +228,14 @@ public final class Capture implements Closeable {
 
   /** Finds the field with one probe over the whole range, and narrows the window about it. */
   private void setWindow(List<String> said) throws IOException {
-    Range whole = magnet.array().rangeMHz();
-    if (whole == null || !reader.hasWindow() || state.window() != null) {
-      return;
-    }
-    reader.window(whole.low(), whole.high());
-    for (Probe probe : magnet.array().probes()) {
-      List<Double> found = new ArrayList<>();
-      reader.read(
-          List.of(probe.id()),
-          answer -> {
-            if (answer.field() != null) {
-              found.add(answer.field() * magnet.array().gammaMHzPerT());
-            }
-          });
-      if (!found.isEmpty()) {
-        Range window = SearchWindow.about(found.get(0), request.expectedPpm(), whole);
-        said.add(
-            "Probe %d found the field at %.5f MHz; searching from %.4f to %.4f MHz from here on."
-                .formatted(probe.id(), found.get(0), window.low(), window.high()));
+    if (state.window() == null) {
+      List<Integer> probes = magnet.array().probes().stream().map(Probe::id).toList();
+      Range window =
+          FirstField.window(reader, magnet.array(), probes, request.expectedPpm(), said::add);
+      if (window != null) {
         useWindow(window);
-        return;
       }
     }
-    said.add("No probe locks anywhere from %s to %s MHz.".formatted(whole.low(), whole.high()));
   }
 
   private void useWindow(Range window) throws IOException {
@@ -248,22 +243,25 @@ public final class Capture implements Closeable {
     keep(new WindowSet(window.low(), window.high()));
   }
 
-  /** Where probes did not lock, looks for them further out, and stays there if they are found. */
+  /**
+   * Where probes did not lock at the edge of the window, looks for them further out, and stays
+   * there if they are found.
+   */
   private void widen(Visit visit, List<String> said) throws IOException {
     WindowSet set = state.window();
     Range whole = magnet.array().rangeMHz();
-    List<Integer> silent = silent(visit);
-    if (set == null || whole == null || silent.isEmpty()) {
+    if (set == null || whole == null) {
       return;
     }
     Range before = new Range(set.lowMHz(), set.highMHz());
+    List<Integer> silent = atTheEdge(visit, before);
     Range window = before;
     boolean found = false;
     while (!silent.isEmpty() && !window.equals(whole)) {
       window = SearchWindow.wider(window, whole);
       reader.window(window.low(), window.high());
       read(visit, silent);
-      List<Integer> still = silent(visit);
+      List<Integer> still = silent(visit, silent);
       if (still.size() < silent.size()) {
         found = true;
         useWindow(window);
@@ -279,12 +277,26 @@ public final class Capture implements Closeable {
     }
   }
 
-  /** Probes without a lock, but for those that did not lock anywhere before. */
-  private List<Integer> silent(Visit visit) {
-    return visit.taken().values().stream()
-        .filter(t -> t.field() == null && !hopeless.contains(t.probe()))
-        .map(Taken::probe)
+  /** Probes without a lock that may lie outside, but for those looked for in vain before. */
+  private List<Integer> atTheEdge(Visit visit, Range window) {
+    List<Double> shown = new ArrayList<>();
+    for (Probe probe : magnet.array().probes()) {
+      Double field = field(visit, probe.id());
+      shown.add(field == null ? null : (Double) (field * magnet.array().gammaMHzPerT()));
+    }
+    return SearchWindow.atTheEdge(shown, window).stream()
+        .map(i -> magnet.array().probes().get(i).id())
+        .filter(id -> !hopeless.contains(id))
         .toList();
+  }
+
+  private static List<Integer> silent(Visit visit, List<Integer> probes) {
+    return probes.stream().filter(id -> field(visit, id) == null).toList();
+  }
+
+  private static @Nullable Double field(Visit visit, int probe) {
+    Taken taken = visit.taken().get(probe);
+    return taken == null ? null : taken.field();
   }
 
   private List<List<Reading>> settings(int firstRow) {

@@ -2,6 +2,7 @@ package org.fieldwright.app.capture;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.time.Instant;
@@ -17,13 +18,25 @@ import org.fieldwright.app.capture.CaptureEvent.WindowSet;
 import org.fieldwright.app.capture.CaptureEvent.Withdrawn;
 import org.jspecify.annotations.Nullable;
 
-/** Events as JSON, one document each; numbers come back to the last bit. */
+/**
+ * Events as JSON; numbers come back to the last bit. Events that are to be kept together or not at
+ * all, because one answer of the reader held them, are one document: a list.
+ */
 final class EventCodec {
   private static final ObjectMapper JSON = new ObjectMapper();
 
   private EventCodec() {}
 
-  static byte[] encode(CaptureEvent event) throws IOException {
+  static byte[] encode(List<? extends CaptureEvent> events) throws IOException {
+    if (events.size() == 1) {
+      return JSON.writeValueAsBytes(node(events.get(0)));
+    }
+    ArrayNode all = JSON.createArrayNode();
+    events.forEach(event -> all.add(node(event)));
+    return JSON.writeValueAsBytes(all);
+  }
+
+  private static ObjectNode node(CaptureEvent event) {
     ObjectNode node = JSON.createObjectNode();
     if (event instanceof Begun e) {
       node.put("event", "begun").put("magnet_sha256", e.magnetSha256());
@@ -44,11 +57,19 @@ final class EventCodec {
     } else if (event instanceof Withdrawn e) {
       node.put("event", "withdrawn").put("visit", e.visit());
     }
-    return JSON.writeValueAsBytes(node);
+    return node;
   }
 
-  static CaptureEvent decode(byte[] record) throws IOException {
-    JsonNode node = JSON.readTree(record);
+  static List<CaptureEvent> decode(byte[] record) throws IOException {
+    JsonNode document = JSON.readTree(record);
+    List<CaptureEvent> events = new ArrayList<>();
+    for (JsonNode node : document.isArray() ? document : List.of(document)) {
+      events.add(event(node));
+    }
+    return events;
+  }
+
+  private static CaptureEvent event(JsonNode node) throws IOException {
     int visit = node.path("visit").asInt();
     return switch (node.path("event").asText()) {
       case "begun" -> begun(node);

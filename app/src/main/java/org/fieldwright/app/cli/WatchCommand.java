@@ -24,6 +24,12 @@ final class WatchCommand implements Callable<Integer> {
       description = "Magnet file: its sample, nominal field and drift limits.")
   private @Nullable Path magnet;
 
+  @Option(
+      names = "--probe",
+      paramLabel = "N",
+      description = "Whose samples count, in a log of several probes.")
+  private @Nullable Integer probe;
+
   @Option(names = "--json", description = "Answer with one JSON document.")
   private boolean json;
 
@@ -36,7 +42,7 @@ final class WatchCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    Watched watched = new WatchService().watch(log, magnet);
+    Watched watched = new WatchService().watch(log, magnet, probe);
     if (json) {
       watched.report().warnings().forEach(output::note);
       output.answer(WatchJson.of(watched));

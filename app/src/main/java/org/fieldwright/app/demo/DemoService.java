@@ -70,7 +70,7 @@ public final class DemoService {
         .filter(limit -> limit.valuePpm() != null)
         .forEach(limit -> narrator.say("   " + line(limit)));
 
-    Watched watched = new WatchService().watch(first.logs().get(0), first.magnetFile());
+    Watched watched = new WatchService().watch(first.logs().get(0), first.magnetFile(), null);
     watched.report().limits().forEach(drift -> narrator.say("   " + line(drift)));
 
     narrator.say("3  Iron is planned");

@@ -176,23 +176,26 @@ final class FieldRoutes {
 
   private Answer stability(Call call) throws IOException {
     String magnet = call.name("magnet");
+    Integer probe = call.knowing("probe").whole("probe", 0, Integer.MAX_VALUE);
     return Answer.json(
         WatchJson.of(
             new WatchService()
                 .watch(
                     desk.notebook().existing(magnet, call.name("file")),
-                    desk.notebook().magnetFile(magnet))));
+                    desk.notebook().magnetFile(magnet),
+                    probe)));
   }
 
   private Answer series(Call call) throws IOException {
     String magnet = call.name("magnet");
-    Integer stretches = call.knowing("stretches").whole("stretches", 1, MOST_STRETCHES);
+    Integer stretches = call.knowing("stretches", "probe").whole("stretches", 1, MOST_STRETCHES);
     return Answer.json(
         FieldPictures.series(
             new WatchService()
                 .read(
                     desk.notebook().existing(magnet, call.name("file")),
-                    desk.notebook().magnetFile(magnet)),
+                    desk.notebook().magnetFile(magnet),
+                    call.whole("probe", 0, Integer.MAX_VALUE)),
             stretches == null ? USUAL_STRETCHES : stretches));
   }
 }

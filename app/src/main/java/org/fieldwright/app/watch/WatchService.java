@@ -24,8 +24,9 @@ public final class WatchService {
    *
    * @param magnetFile gives the sample, the nominal field and the limits; null takes a water sample
    *     and ppm of the log's median, and judges nothing
+   * @param probe whose samples count; null where the log follows one
    */
-  public Watched watch(Path logFile, @Nullable Path magnetFile) {
+  public Watched watch(Path logFile, @Nullable Path magnetFile, @Nullable Integer probe) {
     Magnet magnet = null;
     List<Input> inputs = new ArrayList<>();
     inputs.add(input(logFile));
@@ -36,14 +37,19 @@ public final class WatchService {
     }
     double gamma =
         magnet == null ? Constants.SHIELDED_PROTON_MHZ_PER_T : magnet.array().gammaMHzPerT();
-    FieldLog log = FieldLogFile.read(logFile, gamma);
+    FieldLog log = read(logFile, gamma, probe);
     return new Watched(
         String.valueOf(logFile.getFileName()), magnet, log, report(log, magnet), inputs);
   }
 
-  /** The samples of a log of a magnet, unjudged. */
-  public FieldLog read(Path logFile, Path magnetFile) {
-    return FieldLogFile.read(logFile, MagnetFile.read(magnetFile).array().gammaMHzPerT());
+  /** The samples of a log of a magnet, unjudged; of one probe if one is named. */
+  public FieldLog read(Path logFile, Path magnetFile, @Nullable Integer probe) {
+    return read(logFile, MagnetFile.read(magnetFile).array().gammaMHzPerT(), probe);
+  }
+
+  private static FieldLog read(Path logFile, double gammaMHzPerT, @Nullable Integer probe) {
+    FieldLog whole = FieldLogFile.read(logFile, gammaMHzPerT);
+    return probe == null ? whole : whole.ofProbe(probe);
   }
 
   /** Analyses a log already read, long sums on all processors. */

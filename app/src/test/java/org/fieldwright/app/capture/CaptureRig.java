@@ -48,6 +48,13 @@ final class CaptureRig implements AutoCloseable {
             "pause_s: 0.01\nreconnect_s: 60"));
   }
 
+  /** Changes the profile to read the array with one question. */
+  void askForAllProbesAtOnce() throws IOException {
+    Files.writeString(
+        profile,
+        Files.readString(profile).replace("MEASure:PROBe? {probe}", "MEASure:ARRay?"));
+  }
+
   private static String resource(String name) throws IOException {
     try (InputStream in = CaptureRig.class.getResourceAsStream("/demo/" + name)) {
       return new String(in.readAllBytes(), StandardCharsets.UTF_8);

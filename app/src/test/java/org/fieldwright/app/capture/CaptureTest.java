@@ -12,6 +12,7 @@ import java.util.List;
 import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.adapters.files.ScenarioFile;
 import org.fieldwright.adapters.files.SurveyFile;
+import org.fieldwright.adapters.journal.Journal;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.reading.Reading;
@@ -113,6 +114,37 @@ class CaptureTest {
       List<String> said = rig.converse(narrow, "\n".repeat(5));
       assertThat(said).anyMatch(s -> s.startsWith("Probes lie outside the window; it is now 23."));
       assertThat(survey(rig).readings()).allMatch(r -> r.field() != null);
+    }
+  }
+
+  @Test
+  void deadProbesInTheMiddleWidenNothing() throws IOException {
+    try (CaptureRig rig =
+        new CaptureRig(folder, "# Loaded", "reader: {dead_probes: [6, 15]}\n# Loaded")) {
+      List<String> said = rig.converse(rig.request(4), "\n".repeat(5));
+      assertThat(said)
+          .noneMatch(s -> s.startsWith("Probes lie outside"))
+          .contains("Repeat 0°: probe 6, 15 did not lock.");
+      // ± 1.5 · 300 ppm of 23.42 MHz about it: 0.0211 MHz wide.
+      String[] window = survey(rig).remarks().get("window_MHz").split(" ", -1);
+      assertThat(Double.parseDouble(window[1]) - Double.parseDouble(window[0]))
+          .isCloseTo(2 * 1.5 * 300e-6 * 23.42, within(1e-5));
+    }
+  }
+
+  /** One question for the whole array: its answer is kept whole or not at all. */
+  @Test
+  void anAnswerForAllProbesIsOneRecord() throws IOException {
+    try (CaptureRig rig = new CaptureRig(folder)) {
+      rig.askForAllProbesAtOnce();
+      rig.converse(rig.request(4), "\n".repeat(3) + "stop\n");
+      try (Journal journal = Journal.open(rig.folder().resolve("taken.csv.journal"))) {
+        // A list of 24 for each angle; the probe beyond the window is read again by itself.
+        assertThat(journal.found().stream().filter(r -> r[0] == '[').count()).isEqualTo(3);
+      }
+      rig.converse(rig.request(4), "\n".repeat(2));
+      assertThat(survey(rig).readings()).hasSize(5 * 24);
+      assertThat(survey(rig).readings().stream().map(Reading::time)).isSorted().doesNotHaveDuplicates();
     }
   }
 

@@ -63,28 +63,42 @@ public record MagneticCentre(Vec3 at, Vec3 uncertainty) {
   }
 
   private static Vec3 uncertainty(FieldModel model, Vec3 p, DMatrixRMaj inverse) {
+    double[] u = new double[3];
+    double[][] response = response(model, p, inverse);
+    for (int i = 0; i < 3; i++) {
+      u[i] = Math.sqrt(Math.max(0, model.covariance().varianceOf(response[i])));
+    }
+    return new Vec3(u[0], u[1], u[2]);
+  }
+
+  /**
+   * How this centre of a model moves with each coefficient, m/ppm.
+   *
+   * @return by direction x, y, z, then by {@link Term#index()}
+   */
+  double[][] response(FieldModel model) {
+    Expansion[] g = model.ppm().gradient();
+    List<Expansion[]> h = List.of(g[0].gradient(), g[1].gradient(), g[2].gradient());
+    DMatrixRMaj inverse = new DMatrixRMaj(3, 3);
+    if (!CommonOps_DDRM.invert(hessian(h, at), inverse)) {
+      throw new IllegalArgumentException("not a centre of this field: " + at);
+    }
+    return response(model, at, inverse);
+  }
+
+  private static double[][] response(FieldModel model, Vec3 p, DMatrixRMaj inverse) {
     int count = model.covariance().size();
-    double[][] slopes = new double[3][count]; // of each basis function at p
     double r0 = model.ppm().referenceRadius();
+    double[][] response = new double[3][count];
     for (int k = 0; k < count; k++) {
       double[] unit = new double[count];
       unit[k] = 1;
       Expansion[] d = new Expansion(r0, unit).gradient();
-      for (int i = 0; i < 3; i++) {
-        slopes[i][k] = d[i].at(p);
-      }
+      Vec3 moved = times(inverse, new Vec3(d[0].at(p), d[1].at(p), d[2].at(p)));
+      response[0][k] = -moved.x();
+      response[1][k] = -moved.y();
+      response[2][k] = -moved.z();
     }
-    double[] u = new double[3];
-    for (int i = 0; i < 3; i++) {
-      double[] row = new double[count];
-      for (int k = 0; k < count; k++) {
-        row[k] =
-            inverse.get(i, 0) * slopes[0][k]
-                + inverse.get(i, 1) * slopes[1][k]
-                + inverse.get(i, 2) * slopes[2][k];
-      }
-      u[i] = Math.sqrt(Math.max(0, model.covariance().varianceOf(row)));
-    }
-    return new Vec3(u[0], u[1], u[2]);
+    return response;
   }
 }

@@ -3,6 +3,7 @@ package org.fieldwright.core.reading;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.core.Calibration;
 import org.fieldwright.core.harmonic.AngularSupport;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Term;
@@ -60,17 +61,22 @@ final class VettingWarnings {
   }
 
   private void aboutCalibration(List<String> warnings) {
-    LocalDate calibrated = array.calibrated();
-    Integer months = array.calibrationIntervalMonths();
     LocalDate surveyed = options.surveyed();
-    if (calibrated != null && months != null && surveyed != null) {
-      LocalDate due = calibrated.plusMonths(months);
-      if (surveyed.isAfter(due)) {
-        warnings.add(
-            "The calibration of the array \"%s\" of %s lapsed on %s; the survey is of %s."
-                .formatted(array.name(), calibrated, due, surveyed));
-      }
+    if (surveyed == null) {
+      return;
     }
+    List<String> lapsed = new ArrayList<>();
+    String ofArray =
+        Calibration.lapsed(
+            "array \"" + array.name() + "\"",
+            array.calibrated(),
+            array.calibrationIntervalMonths(),
+            surveyed);
+    if (ofArray != null) {
+      lapsed.add(ofArray);
+    }
+    Calibration.lapsedReader(survey.remarks(), surveyed, lapsed);
+    lapsed.forEach(l -> warnings.add(l + "; the survey is of " + surveyed + "."));
   }
 
   private void aboutSampling(List<String> warnings) {

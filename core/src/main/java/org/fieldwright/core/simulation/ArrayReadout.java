@@ -1,5 +1,6 @@
 package org.fieldwright.core.simulation;
 
+import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.simulation.ArrayState.ProbeState;
 import org.fieldwright.core.simulation.Fault.NoLock;
@@ -21,6 +22,7 @@ final class ArrayReadout {
   private double angleDeg;
   private double trueAngle;
   private boolean first;
+  private Vec3 centre = Vec3.ZERO;
 
   ArrayReadout(VirtualMagnet magnet, ProbeArray array, SurveyConditions conditions, Draws draws) {
     this.magnet = magnet;
@@ -46,6 +48,11 @@ final class ArrayReadout {
     trueAngle = Math.toRadians(angleDeg + errorDeg);
   }
 
+  /** Where the array's centre really is, m. */
+  void centre(Vec3 at) {
+    centre = at;
+  }
+
   /**
    * What a probe shows.
    *
@@ -61,7 +68,7 @@ final class ArrayReadout {
    */
   Shown read(ProbeState probe, double commonPpm) {
     int id = probe.probe().id();
-    double field = magnet.magnitude(probe.at(trueAngle));
+    double field = magnet.magnitude(probe.at(trueAngle).plus(centre));
     double ppm = commonPpm + probe.probe().offsetPpm() + probe.offsetPpm();
     boolean locked = true;
     Double shown = null;

@@ -4,8 +4,10 @@ import java.util.HashMap;
 import java.util.HashSet;
 import java.util.Map;
 import java.util.Set;
+import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.simulation.ArrayState.ProbeState;
+import org.fieldwright.core.simulation.ReaderConditions.Ramp;
 import org.fieldwright.core.simulation.ReaderConditions.Sticking;
 import org.jspecify.annotations.Nullable;
 
@@ -27,6 +29,7 @@ public final class SimulatedProbes {
   private final Map<Integer, Integer> locks = new HashMap<>();
   private final Map<Integer, ArrayReadout.Shown> stuck = new HashMap<>();
   private double angleDeg;
+  private Vec3 centre = Vec3.ZERO;
   private double low;
   private double high;
   private double clock;
@@ -43,7 +46,7 @@ public final class SimulatedProbes {
     reset();
   }
 
-  /** As when switched on: at 0°, the window as wide as it goes. */
+  /** As when switched on: at 0°, the window as wide as it goes; the array stays where it is. */
   public void reset() {
     low = reader.range().low();
     high = reader.range().high();
@@ -61,6 +64,31 @@ public final class SimulatedProbes {
   /** Where the array is believed to stand, degrees. */
   public double angleDeg() {
     return angleDeg;
+  }
+
+  /** Moves the array's centre to this place, m. */
+  public void move(Vec3 to) {
+    centre = to;
+    readout.centre(to);
+  }
+
+  /** Where the array's centre really is, m. */
+  public Vec3 centre() {
+    return centre;
+  }
+
+  /**
+   * Current of the magnet, A; null where no ramp is simulated.
+   *
+   * @param seconds since the first reading
+   */
+  public @Nullable Double current(double seconds) {
+    Ramp ramp = reader.ramp();
+    if (ramp == null) {
+      return null;
+    }
+    double part = Math.min(1, seconds / (60 * ramp.minutes()));
+    return ramp.fromA() + part * (ramp.toA() - ramp.fromA());
   }
 
   /** The window searched for a line, MHz. */
@@ -105,16 +133,23 @@ public final class SimulatedProbes {
         wander += conditions.wanderPpm() * Math.sqrt(hours) * draws.normal();
         clock = Math.max(clock, seconds);
         double drift = conditions.driftPpmPerHour() * clock / SECONDS_PER_HOUR;
-        return shown(probe, readout.read(each, drift + wander));
+        return shown(probe, readout.read(each, drift + wander), excited(clock));
       }
     }
     return null;
   }
 
-  private Shown shown(int probe, ArrayReadout.Shown now) {
+  /** Part of the full field that the current makes. */
+  private double excited(double seconds) {
+    Ramp ramp = reader.ramp();
+    Double current = current(seconds);
+    return ramp == null || current == null ? 1 : current / ramp.toA();
+  }
+
+  private Shown shown(int probe, ArrayReadout.Shown now, double excited) {
     ArrayReadout.Shown seen = stuck.getOrDefault(probe, now);
     Double field = reader.deadProbes().contains(probe) ? null : seen.field();
-    double scale = array.gammaMHzPerT();
+    double scale = array.gammaMHzPerT() * excited;
     if (field == null || field * scale < low || field * scale > high) {
       return new Shown(null, 0, conditions.averages());
     }

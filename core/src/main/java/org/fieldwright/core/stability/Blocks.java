@@ -131,6 +131,24 @@ final class Blocks {
     return Arrays.stream(centre).map(function).toArray();
   }
 
+  /** Blocks whose means someone else took. */
+  static final class Builder {
+    private final Collector collector;
+
+    Builder(int blocks) {
+      collector = new Collector(blocks, 1, Double.POSITIVE_INFINITY);
+    }
+
+    /** A block of so many samples between two times, s, with the mean of their times and values. */
+    void add(double from, double to, double centre, double mean, int count) {
+      collector.add(from, to, centre, mean, count, 0);
+    }
+
+    Blocks build() {
+      return new Blocks(collector);
+    }
+  }
+
   private static final class Collector {
     private final double[] from;
     private final double[] to;

@@ -232,7 +232,7 @@ final class EventFinder {
       throw new BadInput(
           "the probe changes "
               + changes.size()
-              + " times in this log; a field log follows one probe at a time: split it by probe");
+              + " times in this log; drift is judged of one probe at a time: name it with --probe");
     }
     return changes;
   }

@@ -2,6 +2,7 @@ package org.fieldwright.core.stability;
 
 import java.time.Instant;
 import java.util.Arrays;
+import java.util.Map;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
@@ -22,6 +23,7 @@ public final class FieldLog {
   private final double @Nullable [] current;
   private final double @Nullable [] temperature;
   private final double @Nullable [] pressure;
+  private final Map<String, String> remarks;
 
   private FieldLog(Builder b) {
     if (b.size == 0 || b.start == null) {
@@ -35,6 +37,7 @@ public final class FieldLog {
     this.current = b.current == null ? null : trimmed(b.current, size);
     this.temperature = b.temperature == null ? null : trimmed(b.temperature, size);
     this.pressure = b.pressure == null ? null : trimmed(b.pressure, size);
+    this.remarks = Map.copyOf(b.remarks);
   }
 
   private static double[] trimmed(double[] values, int size) {
@@ -81,6 +84,41 @@ public final class FieldLog {
     return pressure;
   }
 
+  /** The {@code # key: value} lines before the header. */
+  public Map<String, String> remarks() {
+    return remarks;
+  }
+
+  /**
+   * What one probe of the log read.
+   *
+   * @throws BadInput if it read nothing
+   */
+  public FieldLog ofProbe(int id) {
+    Builder one = new Builder().remarks(remarks);
+    for (int i = 0; probe != null && i < size; i++) {
+      if (probe[i] == id) {
+        Instant at = at(time[i]);
+        one.add(
+            at.getEpochSecond(),
+            at.getNano(),
+            field[i],
+            id,
+            at(current, i),
+            at(temperature, i),
+            at(pressure, i));
+      }
+    }
+    if (one.size == 0) {
+      throw new BadInput("the field log holds no sample of probe " + id);
+    }
+    return one.build();
+  }
+
+  private static double at(double @Nullable [] column, int i) {
+    return column == null ? Double.NaN : column[i];
+  }
+
   /** From the first sample to the last, s. */
   public double duration() {
     return time[size - 1];
@@ -107,6 +145,13 @@ public final class FieldLog {
     private double @Nullable [] current;
     private double @Nullable [] temperature;
     private double @Nullable [] pressure;
+    private Map<String, String> remarks = Map.of();
+
+    /** What heads the log. */
+    public Builder remarks(Map<String, String> lines) {
+      remarks = Map.copyOf(lines);
+      return this;
+    }
 
     /** Samples taken so far. */
     public int size() {

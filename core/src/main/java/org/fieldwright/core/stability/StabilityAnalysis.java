@@ -1,10 +1,13 @@
 package org.fieldwright.core.stability;
 
+import java.time.LocalDate;
+import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.ExecutorService;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.Calibration;
 import org.fieldwright.core.homogeneity.GuardedAcceptance;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.LimitResult.Verdict;
@@ -92,6 +95,9 @@ public final class StabilityAnalysis {
 
   private StabilityReport judged(double reference, VettedLog vetted, @Nullable Ramp ramp) {
     int used = vetted.used();
+    LocalDate logged = LocalDate.ofInstant(log.at(log.duration()), ZoneOffset.UTC);
+    Calibration.lapsed(log.remarks(), logged)
+        .forEach(lapsed -> warnings.add(lapsed + "; the log is of " + logged + "."));
     if (vetted.unlisted() > 0) {
       warnings.add(vetted.unlisted() + " more gaps or lost locks are not listed one by one");
     }

@@ -107,7 +107,7 @@ class EventFinderTest {
     }
     assertThatThrownBy(() -> analysed(builder.build()))
         .isInstanceOf(BadInput.class)
-        .hasMessageContaining("split it by probe");
+        .hasMessageContaining("name it with --probe");
   }
 
   @Test

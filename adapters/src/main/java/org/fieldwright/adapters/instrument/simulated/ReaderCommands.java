@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.concurrent.TimeUnit;
 import org.fieldwright.adapters.instrument.simulated.CommandTree.Refused;
+import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.simulation.SimulatedProbes;
@@ -58,7 +59,31 @@ final class ReaderCommands {
         .add("SENSe:FREQuency:WINDow", 2, a -> window(a[0], a[1]))
         .add("SENSe:FREQuency:WINDow?", 0, a -> window())
         .add("SIMulation:ANGLe", 1, a -> done(() -> probes.turn(a[0])))
-        .add("SIMulation:ANGLe?", 0, a -> "%.6f".formatted(probes.angleDeg()));
+        .add("SIMulation:ANGLe?", 0, a -> "%.6f".formatted(probes.angleDeg()))
+        .add("SIMulation:POSition", 3, a -> done(() -> probes.move(metres(a))))
+        .add("SIMulation:POSition?", 0, a -> position())
+        .add("MEASure:CURRent?", 0, a -> current());
+  }
+
+  private static Vec3 metres(double[] mm) {
+    return new Vec3(mm[0], mm[1], mm[2]).times(1e-3);
+  }
+
+  private String position() {
+    Vec3 mm = probes.centre().times(1e3);
+    return String.format(Locale.ROOT, "%.4f,%.4f,%.4f", mm.x(), mm.y(), mm.z());
+  }
+
+  private String current() throws Refused {
+    Double current = probes.current(seconds());
+    if (current == null) {
+      throw new Refused(-221, "Settings conflict;no ramp is simulated");
+    }
+    return String.format(Locale.ROOT, "%.6f", current);
+  }
+
+  private double seconds() {
+    return (System.nanoTime() - start) * 1e-9;
   }
 
   private static @Nullable String done(Runnable effect) {
@@ -120,8 +145,7 @@ final class ReaderCommands {
       throw new Refused(-222, "Data out of range");
     }
     acquire();
-    double seconds = (System.nanoTime() - start) * 1e-9;
-    SimulatedProbes.Shown shown = probes.read((int) id, seconds);
+    SimulatedProbes.Shown shown = probes.read((int) id, seconds());
     if (shown == null) {
       throw new Refused(-222, "Data out of range");
     }

@@ -1,0 +1,93 @@
+package org.fieldwright.app.capture;
+
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Locale;
+import java.util.Set;
+import org.fieldwright.core.homogeneity.Limit;
+import org.fieldwright.core.stability.Estimate;
+import org.jspecify.annotations.Nullable;
+
+/** Says once when something leaves its limit, and once when it is back. */
+final class Alarms {
+  /** Back is back by this part of the limit, so that noise at the limit does not ring on and on. */
+  private static final double BACK = 0.9;
+
+  private static final double COVERAGE = 2; // standard uncertainties: about 95 %
+
+  private final @Nullable Double limitPpm;
+  private final @Nullable Double targetMHz;
+  private final List<Limit> drifts;
+  private final Set<String> ringing = new HashSet<>();
+  private double side;
+
+  /**
+   * @param limits those on drift are watched over, others passed over
+   */
+  Alarms(@Nullable Double limitPpm, @Nullable Double targetMHz, List<Limit> limits) {
+    this.limitPpm = limitPpm;
+    this.targetMHz = targetMHz;
+    this.drifts = limits.stream().filter(l -> l.measure() == Limit.Measure.DRIFT).toList();
+  }
+
+  /** What a round of readings is to be told of; unlocked are the probes that did not lock. */
+  List<String> after(@Nullable Double ppm, @Nullable Double meanMHz, Set<Integer> unlocked) {
+    List<String> said = new ArrayList<>();
+    for (Integer probe : unlocked) {
+      if (ringing.add("lock " + probe)) {
+        said.add("ALARM: probe %d does not lock.".formatted(probe));
+      }
+    }
+    for (String key : List.copyOf(ringing)) {
+      if (key.startsWith("lock ") && !unlocked.contains(Integer.valueOf(key.substring(5)))) {
+        ringing.remove(key);
+        said.add("Probe %s locks again.".formatted(key.substring(5)));
+      }
+    }
+    if (limitPpm != null && ppm != null) {
+      ring("field", Math.abs(ppm) > limitPpm, Math.abs(ppm) < BACK * limitPpm, said, words(ppm));
+    }
+    if (targetMHz != null && meanMHz != null) {
+      double now = Math.signum(meanMHz - targetMHz);
+      if (side != 0 && now != side) {
+        said.add(text("The target of %s MHz is reached.", targetMHz));
+      }
+      side = now;
+    }
+    return said;
+  }
+
+  private String words(double ppm) {
+    return text("the field is %+.3f ppm from its first reading; the limit is %s ppm.", ppm, limitPpm);
+  }
+
+  /** What the drift is to be told of. */
+  List<String> after(@Nullable Estimate drift) {
+    List<String> said = new ArrayList<>();
+    for (Limit limit : drift == null ? List.<Limit>of() : drifts) {
+      double size = Math.abs(drift.value());
+      ring(
+          "drift " + limit.id(),
+          size - COVERAGE * drift.uncertainty() > limit.limit(),
+          size < BACK * limit.limit(),
+          said,
+          text(
+              "drift of %s ppm/h; the limit \"%s\" is %s ppm/h.",
+              Figures.uncertain(drift, 1), limit.id(), limit.limit()));
+    }
+    return said;
+  }
+
+  private void ring(String key, boolean beyond, boolean within, List<String> said, String words) {
+    if (beyond && ringing.add(key)) {
+      said.add("ALARM: " + words);
+    } else if (within && ringing.remove(key)) {
+      said.add("Back within the limit: " + words);
+    }
+  }
+
+  private static String text(String format, Object... values) {
+    return String.format(Locale.ROOT, format, values);
+  }
+}
