@@ -59,8 +59,8 @@ public final class ProbeReader implements Closeable {
   }
 
   /** A reader of whatever the profile says. */
-  static ProbeReader connected(
-      ReaderProfile profile, double gammaMHzPerT, Consumer<String> notes) throws IOException {
+  static ProbeReader connected(ReaderProfile profile, double gammaMHzPerT, Consumer<String> notes)
+      throws IOException {
     ProbeReader reader = new ProbeReader(profile, gammaMHzPerT, notes);
     for (int failures = 0; ; failures++) {
       try {

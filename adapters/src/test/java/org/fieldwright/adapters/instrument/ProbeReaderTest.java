@@ -61,8 +61,7 @@ class ProbeReaderTest {
         readAround(rig, reader, 3);
         reader.window(22.3, 22.4);
         reader.read(
-            List.of(2),
-            a -> assertThat(a).containsExactly(new ProbeAnswer(2, null, null, 4, 0)));
+            List.of(2), a -> assertThat(a).containsExactly(new ProbeAnswer(2, null, null, 4, 0)));
       }
       ReaderProfile whole = rig.profile("MEASure:PROBe? {probe}", "MEAS:ARR?", "crc16", "none");
       try (ProbeReader reader = ProbeReader.open(whole, Rig.GAMMA, notes::add)) {

@@ -59,7 +59,8 @@ final class Alarms {
   }
 
   private String words(double ppm) {
-    return text("the field is %+.3f ppm from its first reading; the limit is %s ppm.", ppm, limitPpm);
+    return text(
+        "the field is %+.3f ppm from its first reading; the limit is %s ppm.", ppm, limitPpm);
   }
 
   /** What the drift is to be told of. */

@@ -81,8 +81,7 @@ public final class Recording implements Closeable {
     this.notes = notes;
     gamma = magnet.array().gammaMHzPerT();
     Integer one = request.probe();
-    probes =
-        one == null ? magnet.array().probes().stream().map(Probe::id).toList() : List.of(one);
+    probes = one == null ? magnet.array().probes().stream().map(Probe::id).toList() : List.of(one);
     window = new FollowingWindow(reader, magnet.array(), probes, request.expectedPpm(), notes);
     trend = new LiveTrend(request.overSeconds());
     alarms = new Alarms(request.alarmPpm(), request.targetMHz(), magnet.limits());
@@ -115,8 +114,7 @@ public final class Recording implements Closeable {
       if (ammeter != null) {
         opened.add(ammeter);
       }
-      Recording recording =
-          new Recording(request, magnet, lines, reader, ammeter, clock, notes);
+      Recording recording = new Recording(request, magnet, lines, reader, ammeter, clock, notes);
       recording.begin(profile);
       return recording;
     } catch (IOException | RuntimeException e) {
@@ -243,9 +241,7 @@ public final class Recording implements Closeable {
     if (ammeter == null) {
       return row;
     }
-    return row
-        + ","
-        + (Double.isNaN(current) ? "" : String.format(Locale.ROOT, "%.6f", current));
+    return row + "," + (Double.isNaN(current) ? "" : String.format(Locale.ROOT, "%.6f", current));
   }
 
   private void readCurrent() {
@@ -291,8 +287,7 @@ public final class Recording implements Closeable {
   private @Nullable Double frequency() {
     return round.isEmpty()
         ? null
-        : (Double)
-            (round.values().stream().mapToDouble(f -> f).average().orElseThrow() * gamma);
+        : (Double) (round.values().stream().mapToDouble(f -> f).average().orElseThrow() * gamma);
   }
 
   /**

@@ -139,11 +139,9 @@ public final class Seat implements Closeable {
     for (ProbeAnswer answer : answers) {
       Probe probe = magnet.array().probe(answer.probe());
       Double field = answer.field();
-      frequencies.add(
-          field == null ? null : (Double) (field * magnet.array().gammaMHzPerT()));
+      frequencies.add(field == null ? null : (Double) (field * magnet.array().gammaMHzPerT()));
       if (field != null && probe != null) {
-        Vec3 place =
-            Vec3.spherical(probe.radius(), probe.polar(), Math.toRadians(angleDeg));
+        Vec3 place = Vec3.spherical(probe.radius(), probe.polar(), Math.toRadians(angleDeg));
         by.add(probe.id());
         shown.add(new Shown(place, at, field * (1 - 1e-6 * probe.offsetPpm())));
       }
@@ -153,11 +151,11 @@ public final class Seat implements Closeable {
     readers.set(at, by);
     Seating seating =
         Seating.of(
-        model,
-        target,
-        readings.stream().flatMap(List::stream).toList(),
-        anglesDeg.stream().mapToDouble(Math::toRadians).toArray(),
-        errors());
+            model,
+            target,
+            readings.stream().flatMap(List::stream).toList(),
+            anglesDeg.stream().mapToDouble(Math::toRadians).toArray(),
+            errors());
     return seating == null
         ? null
         : new SeatAdvice(seating, request.tolerance(), magnet, List.copyOf(anglesDeg), probes());

@@ -144,7 +144,10 @@ public final class SeatAdvice {
     ArrayNode components = node.putArray("components");
     for (Component c : seating.components()) {
       ObjectNode one = components.addObject();
-      one.putArray("direction").add(c.direction().x()).add(c.direction().y()).add(c.direction().z());
+      one.putArray("direction")
+          .add(c.direction().x())
+          .add(c.direction().y())
+          .add(c.direction().z());
       one.put("move_mm", 1e3 * c.move()).put("uncertainty_mm", 1e3 * c.uncertainty());
       one.put("towards", towards(c)).put("seen", c.seen()).put("within", c.within(tolerance));
     }

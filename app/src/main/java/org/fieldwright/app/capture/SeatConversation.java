@@ -32,8 +32,7 @@ public final class SeatConversation {
     @Nullable String take() throws InterruptedException;
   }
 
-  public SeatConversation(
-      Seat seat, Lines lines, Consumer<String> say, BooleanSupplier stop) {
+  public SeatConversation(Seat seat, Lines lines, Consumer<String> say, BooleanSupplier stop) {
     this.seat = seat;
     this.lines = lines;
     this.say = say;

@@ -19,9 +19,7 @@ public final class Main {
               "Say what each probe reads too high, from all of them at one place.",
               ProbeOffsetsCommand::new),
           new Command(
-              "seat",
-              "Help to bring the array's centre to the magnetic centre.",
-              SeatCommand::new),
+              "seat", "Help to bring the array's centre to the magnetic centre.", SeatCommand::new),
           new Command(
               "take",
               "Take a survey live: angle by angle, kept at once, vetted while it grows.",

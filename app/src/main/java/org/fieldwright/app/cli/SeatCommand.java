@@ -57,8 +57,7 @@ final class SeatCommand implements Callable<Integer> {
   @Option(
       names = "--to",
       paramLabel = "WHERE",
-      description =
-          "magnetic-centre (default), or as-before: where its centre was in that survey.")
+      description = "magnetic-centre (default), or as-before: where its centre was in that survey.")
   private String to = CENTRE;
 
   @Option(
@@ -88,8 +87,7 @@ final class SeatCommand implements Callable<Integer> {
               .formatted(toleranceMm, expectedPpm));
     }
     if (!to.equals(CENTRE) && !to.equals(AS_BEFORE)) {
-      throw new BadInput(
-          "--to: found '%s', expected magnetic-centre or as-before".formatted(to));
+      throw new BadInput("--to: found '%s', expected magnetic-centre or as-before".formatted(to));
     }
     SeatRequest request =
         new SeatRequest(

@@ -100,7 +100,8 @@ final class EvidenceResults {
     Path log = request.log();
     if (log != null) {
       documents.put(
-          "results/stability.json", WatchJson.of(new WatchService().watch(log, request.magnet(), null)));
+          "results/stability.json",
+          WatchJson.of(new WatchService().watch(log, request.magnet(), null)));
     }
   }
 

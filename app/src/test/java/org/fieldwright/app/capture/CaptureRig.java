@@ -51,8 +51,7 @@ final class CaptureRig implements AutoCloseable {
   /** Changes the profile to read the array with one question. */
   void askForAllProbesAtOnce() throws IOException {
     Files.writeString(
-        profile,
-        Files.readString(profile).replace("MEASure:PROBe? {probe}", "MEASure:ARRay?"));
+        profile, Files.readString(profile).replace("MEASure:PROBe? {probe}", "MEASure:ARRay?"));
   }
 
   private static String resource(String name) throws IOException {

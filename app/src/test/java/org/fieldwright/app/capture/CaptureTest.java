@@ -144,7 +144,9 @@ class CaptureTest {
       }
       rig.converse(rig.request(4), "\n".repeat(2));
       assertThat(survey(rig).readings()).hasSize(5 * 24);
-      assertThat(survey(rig).readings().stream().map(Reading::time)).isSorted().doesNotHaveDuplicates();
+      assertThat(survey(rig).readings().stream().map(Reading::time))
+          .isSorted()
+          .doesNotHaveDuplicates();
     }
   }
 

@@ -4,7 +4,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
-import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
@@ -89,7 +88,9 @@ class RecordingTest {
   void fieldPerAmpereAndTimeToTarget() throws Exception {
     try (CaptureRig rig =
         new CaptureRig(
-            folder, "# Loaded", "reader: {ramp: {from_A: 96, to_A: 100, minutes: 0.1}}\n# Loaded")) {
+            folder,
+            "# Loaded",
+            "reader: {ramp: {from_A: 96, to_A: 100, minutes: 0.1}}\n# Loaded")) {
       Path ammeter = rig.folder().resolve("current.yaml");
       Files.writeString(
           ammeter,
@@ -140,7 +141,8 @@ class RecordingTest {
       assertThat(said).contains("Going on after 20 readings: " + log);
       assertThat(log(rig).size()).isEqualTo(22);
       assertThat(Files.readString(log))
-          .containsPattern("\n# gap: \\d+\\.\\d s without a reading, the recording was begun again\n");
+          .containsPattern(
+              "\n# gap: \\d+\\.\\d s without a reading, the recording was begun again\n");
       assertThatThrownBy(
               () -> Recording.open(request(rig, 77, null, 1), Clock.systemUTC(), said::add))
           .isInstanceOf(BadInput.class)
@@ -152,8 +154,7 @@ class RecordingTest {
   void aLogOfOtherColumnsIsNotGoneOnWith() throws Exception {
     try (CaptureRig rig = new CaptureRig(folder)) {
       Files.writeString(rig.folder().resolve("log.csv"), "time,frequency_MHz\n");
-      assertThatThrownBy(
-              () -> Recording.open(request(rig, 5, null, 1), Clock.systemUTC(), s -> {}))
+      assertThatThrownBy(() -> Recording.open(request(rig, 5, null, 1), Clock.systemUTC(), s -> {}))
           .isInstanceOf(BadInput.class)
           .hasMessageContaining("found the columns time,frequency_MHz, expected time,probe,");
     }

@@ -43,15 +43,13 @@ class SeatTest {
   }
 
   private static SeatRequest request(CaptureRig rig, boolean asBefore) throws IOException {
-    return new SeatRequest(
-        rig.magnet(), rig.profile(), earlier(rig), asBefore, 0.0005, 900);
+    return new SeatRequest(rig.magnet(), rig.profile(), earlier(rig), asBefore, 0.0005, 900);
   }
 
   private static void put(CaptureRig rig, Vec3 mm) throws IOException {
     try (Socket socket = new Socket(InetAddress.getLoopbackAddress(), rig.reader().port())) {
       String line =
-          String.format(
-              Locale.ROOT, "SIM:POS %.4f,%.4f,%.4f;*OPC?%n", mm.x(), mm.y(), mm.z());
+          String.format(Locale.ROOT, "SIM:POS %.4f,%.4f,%.4f;*OPC?%n", mm.x(), mm.y(), mm.z());
       socket.getOutputStream().write(line.getBytes(StandardCharsets.US_ASCII));
       assertThat(socket.getInputStream().read()).isEqualTo('1');
     }
@@ -119,8 +117,7 @@ class SeatTest {
               return "";
             }
           };
-      SeatAdvice last =
-          new SeatConversation(seat, lines, said::add, () -> false).run(0);
+      SeatAdvice last = new SeatConversation(seat, lines, said::add, () -> false).run(0);
       assertThat(last.seated()).isTrue();
       assertThat(said)
           .anyMatch(s -> s.matches("(?s)Move it .*[34]\\.\\d+ ± \\S+ mm towards \\+z \\(service.*"))

@@ -81,11 +81,7 @@ public record Seating(
    * @return null if too few probes read to tell anything
    */
   public static @org.jspecify.annotations.Nullable Seating of(
-      FieldModel model,
-      Target target,
-      List<Shown> readings,
-      double[] anglesRad,
-      Errors errors) {
+      FieldModel model, Target target, List<Shown> readings, double[] anglesRad, Errors errors) {
     List<Integer> left = new ArrayList<>();
     while (readings.size() - left.size() >= 4 + 2 * anglesRad.length) {
       Solver solver = new Solver(model, readings, left, anglesRad.length, errors);
@@ -145,8 +141,7 @@ public record Seating(
     private DMatrixRMaj inverse = new DMatrixRMaj(0, 0);
     private double[] variances = new double[0];
 
-    Solver(
-        FieldModel model, List<Shown> readings, List<Integer> left, int angles, Errors errors) {
+    Solver(FieldModel model, List<Shown> readings, List<Integer> left, int angles, Errors errors) {
       this.model = model;
       this.errors = errors;
       gradient = model.ppm().gradient();
@@ -172,8 +167,7 @@ public record Seating(
       Vec3 r = shown.place();
       double c = Math.cos(turn);
       double s = Math.sin(turn);
-      return new Vec3(
-          c * r.x() - s * r.y() + at[0], s * r.x() + c * r.y() + at[1], r.z() + at[2]);
+      return new Vec3(c * r.x() - s * r.y() + at[0], s * r.x() + c * r.y() + at[1], r.z() + at[2]);
     }
 
     /** Gauss–Newton with the weights of each place; ends where the step is a tenth of a micron. */
@@ -196,8 +190,7 @@ public record Seating(
         }
         DMatrixRMaj move = new DMatrixRMaj(unknowns, 1);
         CommonOps_DDRM.mult(inverse, right, move);
-        double length =
-            new Vec3(move.get(0, 0), move.get(1, 0), move.get(2, 0)).norm();
+        double length = new Vec3(move.get(0, 0), move.get(1, 0), move.get(2, 0)).norm();
         double part = Math.min(1, LONGEST_STEP / Math.max(length, 1e-12));
         for (int k = 0; k < unknowns; k++) {
           p[k] += part * move.get(k, 0);
@@ -276,8 +269,8 @@ public record Seating(
 
     /**
      * The reading that the others contradict most, by its weighed residual (W r)_i/√W_ii, which is
-     * its distance from what the others predict in standard uncertainties of that; held against
-     * the median, so that a changed field does not make outliers of everything. −1 if none.
+     * its distance from what the others predict in standard uncertainties of that; held against the
+     * median, so that a changed field does not make outliers of everything. −1 if none.
      */
     int worst() {
       double[] r = residuals();

@@ -60,8 +60,7 @@ class SeatingTest {
         double polar = Math.PI * (probe + 0.5) / 24;
         Vec3 at = Vec3.spherical(0.2, polar, anglesRad[a] + error).plus(shift);
         double ppm = field.at(at) + READING * random.nextGaussian() + 3 * a;
-        readings.add(
-            new Shown(Vec3.spherical(0.2, polar, anglesRad[a]), a, B0 * (1 + 1e-6 * ppm)));
+        readings.add(new Shown(Vec3.spherical(0.2, polar, anglesRad[a]), a, B0 * (1 + 1e-6 * ppm)));
       }
     }
     return readings;
@@ -130,13 +129,11 @@ class SeatingTest {
     double[] truth = coefficients(false);
     SplittableRandom random = new SplittableRandom(33);
     FieldModel model = measured(truth, SIGMA, random);
-    List<Shown> readings =
-        new ArrayList<>(readings(truth, Vec3.ZERO, random, 0, Math.PI / 2));
+    List<Shown> readings = new ArrayList<>(readings(truth, Vec3.ZERO, random, 0, Math.PI / 2));
     Shown one = readings.get(5);
     readings.set(5, new Shown(one.place(), 0, one.field() * (1 + 8e-6)));
     double[] angles = {0, Math.PI / 2};
-    Seating found =
-        Seating.of(model, Seating.Target.asBefore(model), readings, angles, ERRORS);
+    Seating found = Seating.of(model, Seating.Target.asBefore(model), readings, angles, ERRORS);
     assertThat(found.leftOut()).containsExactly(5);
     assertThat(found.misfit()).isLessThan(2);
     assertThat(found.components()).allMatch(c -> c.within(0.0005));
