@@ -1,17 +1,13 @@
 package org.fieldwright.core.correction;
 
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.stream.Collectors;
 import org.ejml.data.DMatrixRMaj;
 import org.ejml.dense.row.CommonOps_DDRM;
-import org.fieldwright.core.correction.PlanForecast.Change;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldChange;
-import org.fieldwright.core.magnetostatics.DipoleSeries;
 
 /**
  * What a round of loading did, held against what it should have done: strength factors learned for
@@ -69,22 +65,10 @@ public record RoundReview(
     PlanForecast forecast = new PlanForecast(iron, fieldAxis);
     int degree = found.ppm().degree();
     double radius = found.ppm().referenceRadius();
-    Map<PieceType, List<Change>> byPiece =
-        forecast.changes(from, to).stream()
-            .collect(Collectors.groupingBy(Change::piece, LinkedHashMap::new, Collectors.toList()));
-    List<Expansion> columns = new ArrayList<>();
-    byPiece
-        .values()
-        .forEach(
-            changes -> {
-              DipoleSeries series = new DipoleSeries(degree, radius);
-              for (Change c : changes) {
-                forecast
-                    .dipoles(c, weighed.worth(c.place(), c.count()), Vec3.ZERO)
-                    .forEach(series::add);
-              }
-              columns.add(series.along(fieldAxis).times(1e6 / centreField));
-            });
+    Map<PieceType, Expansion> byPiece =
+        LoadedChange.byPiece(
+            forecast, forecast.changes(from, to), fieldAxis, centreField, weighed, degree, radius);
+    List<Expansion> columns = List.copyOf(byPiece.values());
     int[] terms = found.terms().stream().mapToInt(Integer::intValue).toArray();
     StrengthFit fit =
         new StrengthFit(

@@ -55,8 +55,9 @@ public record FieldChange(
       change[i] = terms.contains(i) ? change[i] : 0;
     }
     List<double[]> patterns = new ArrayList<>();
-    patterns.addAll(patterns(before.ppm(), degree, placement, turn));
-    patterns.addAll(patterns(after.ppm().withReferenceRadius(r0), degree, placement, turn));
+    patterns.addAll(PlacementPatterns.of(before.ppm(), degree, placement, turn));
+    patterns.addAll(
+        PlacementPatterns.of(after.ppm().withReferenceRadius(r0), degree, placement, turn));
     double shift = 1e6 * (scale - 1);
     double u =
         Math.hypot(before.standardUncertainty(Term.at(0)), after.standardUncertainty(Term.at(0)));
@@ -89,36 +90,6 @@ public record FieldChange(
       }
     }
     return new Covariance(size, sum);
-  }
-
-  /** What one standard displacement in each direction, and one standard turn, would look like. */
-  private static List<double[]> patterns(
-      Expansion field, int degree, double placement, double turn) {
-    List<double[]> patterns = new ArrayList<>();
-    if (placement > 0) {
-      for (Expansion slope : field.gradient()) {
-        patterns.add(slope.withDegree(degree).times(placement).coefficients());
-      }
-    }
-    if (turn > 0) {
-      patterns.add(aboutZ(field).withDegree(degree).times(turn).coefficients());
-    }
-    return patterns;
-  }
-
-  /** ∂B/∂φ: a cos mφ + b sin mφ becomes m b cos mφ − m a sin mφ. */
-  private static Expansion aboutZ(Expansion field) {
-    double[] c = field.coefficients();
-    double[] out = new double[c.length];
-    for (int n = 1; n <= field.degree(); n++) {
-      for (int m = 1; m <= n; m++) {
-        int cos = Term.index(n, m, Term.Part.COS);
-        int sin = Term.index(n, m, Term.Part.SIN);
-        out[cos] = m * c[sin];
-        out[sin] = -m * c[cos];
-      }
-    }
-    return new Expansion(field.referenceRadius(), out);
   }
 
   /** Standard uncertainty of the change of a term, ppm. */

@@ -5,7 +5,6 @@ import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.harmonic.Covariance;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldModel;
-import org.fieldwright.core.harmonic.SolidHarmonics;
 import org.fieldwright.core.homogeneity.LimitResult.Extreme;
 import org.fieldwright.core.homogeneity.LimitResult.Verdict;
 import org.fieldwright.core.uncertainty.Interval;
@@ -62,24 +61,13 @@ public final class HomogeneityAssessment {
     if (certain) {
       return certain(limit, value, extremes);
     }
-    double[] gradient = difference(model.ppm(), found);
+    double[] gradient = LimitSlope.difference(model.ppm(), found);
     double linear = Math.sqrt(model.covariance().varianceOf(gradient));
     PeakToPeakNoise.Effect noise =
         new PeakToPeakNoise(model.ppm(), model.covariance(), search).effect(value, linear);
     UncertaintyBudget budget = UncertaintyBudget.of(model.shares(), gradient, linear);
     double u = Math.hypot(linear, noise.bias());
     return result(limit, value, u, noise.bias(), noise.interval(), budget, extremes);
-  }
-
-  /** The gradient of peak-to-peak by the coefficients. */
-  private static double[] difference(Expansion field, Extremes extremes) {
-    SolidHarmonics basis = new SolidHarmonics(field.degree(), field.referenceRadius());
-    double[] g = basis.evaluate(extremes.max().at());
-    double[] low = basis.evaluate(extremes.min().at());
-    for (int i = 0; i < g.length; i++) {
-      g[i] -= low[i];
-    }
-    return g;
   }
 
   private LimitResult rms(Limit limit) {
