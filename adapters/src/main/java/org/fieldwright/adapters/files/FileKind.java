@@ -17,6 +17,8 @@ public enum FileKind {
   LOADING,
   /** The rounds that were recorded. */
   LOADING_RECORD,
+  /** What people wrote down of the magnet's life. */
+  EVENTS,
   /** A table whose columns no reader knows. */
   UNKNOWN_TABLE,
   OTHER;
@@ -52,6 +54,9 @@ public enum FileKind {
     }
     if (header.containsAll(List.of("tray", "pocket"))) {
       return OTHER; // a table of pockets
+    }
+    if (header.containsAll(EventsFile.COLUMNS)) {
+      return EVENTS;
     }
     if (reads(() -> ReadingColumns.ofSurvey(cells))) {
       return SURVEY;

@@ -39,7 +39,9 @@ import org.jspecify.annotations.Nullable;
  * it is.
  */
 public final class LoadingRecord implements AutoCloseable {
-  private static final String NAME = "loadings.csv";
+  /** Its name beside the magnet file. */
+  public static final String NAME = "loadings.csv";
+
   private static final long MOST_BYTES = 64L << 20;
   private static final int MOST = 1_000_000;
   private static final List<String> COLUMNS =

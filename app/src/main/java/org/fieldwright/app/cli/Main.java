@@ -52,6 +52,10 @@ public final class Main {
               "watch",
               "Say what a field log shows: drift, settling, what happened, verdicts.",
               WatchCommand::new),
+          new Command(
+              "life",
+              "Say how a magnet changed over the years, visit by visit and year by year.",
+              LifeCommand::new),
           new Command("report", "Print a visit as a PDF that can be signed.", ReportCommand::new),
           new Command(
               "evidence",

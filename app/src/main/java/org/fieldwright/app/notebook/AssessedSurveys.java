@@ -27,7 +27,6 @@ import org.jspecify.annotations.Nullable;
  */
 public final class AssessedSurveys {
   private static final int REMEMBERED = 24;
-  private static final String CHOICES = ".choices.json";
 
   private final NotebookService notebook;
   private final AssessService assess;
@@ -54,7 +53,7 @@ public final class AssessedSurveys {
 
   public Chosen choices(String magnet, String survey) throws IOException {
     notebook.existing(magnet, survey);
-    String file = survey + CHOICES;
+    String file = survey + SurveyChoices.ENDING;
     if (!notebook.files(magnet).contains(file)) {
       return new Chosen(SurveyChoices.NONE, null);
     }
@@ -72,7 +71,7 @@ public final class AssessedSurveys {
       String magnet, String survey, SurveyChoices choices, @Nullable String expected)
       throws IOException, NotebookService.Changed {
     notebook.existing(magnet, survey);
-    return notebook.save(magnet, survey + CHOICES, choices.bytes(), expected);
+    return notebook.save(magnet, survey + SurveyChoices.ENDING, choices.bytes(), expected);
   }
 
   /**

@@ -5,25 +5,18 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.attribute.FileTime;
-import java.time.Duration;
-import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
-import java.util.Objects;
-import java.util.concurrent.ConcurrentHashMap;
-import org.fieldwright.adapters.files.FieldLogFile;
 import org.fieldwright.adapters.files.FileKind;
 import org.fieldwright.adapters.files.MagnetFile;
-import org.fieldwright.adapters.files.SurveyFile;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.app.correct.RecordAnswer;
 import org.fieldwright.app.correct.RecordService;
+import org.fieldwright.app.life.Unchanged;
+import org.fieldwright.app.life.Visits;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
@@ -31,21 +24,16 @@ import org.fieldwright.core.correction.Pocket;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.magnet.Magnet;
-import org.fieldwright.core.reading.Reading;
-import org.fieldwright.core.reading.Survey;
 import org.jspecify.annotations.Nullable;
 
 /** What the notebook holds of a magnet: its files by what they are, and its visits over time. */
 public final class MagnetOverview {
-  /** Surveys and logs less than this apart belong to one visit. */
-  private static final Duration ONE_VISIT = Duration.ofDays(7);
-
   private static final double MM = 1e3;
   private static final JsonNodeFactory JSON = JsonNodeFactory.instance;
 
   private final NotebookService notebook;
   private final AssessedSurveys surveys;
-  private final Map<Path, Known> known = new ConcurrentHashMap<>();
+  private final Unchanged<Visits.Measured> known = new Unchanged<>();
 
   public MagnetOverview(NotebookService notebook, AssessedSurveys surveys) {
     this.notebook = notebook;
@@ -85,7 +73,7 @@ public final class MagnetOverview {
     List<String> files = notebook.files(id);
     Magnet magnet = describe(root, id);
     ArrayNode list = root.putArray("files");
-    List<Dated> dated = new ArrayList<>();
+    List<Visits.Measured> dated = new ArrayList<>();
     for (String file : files) {
       FileKind kind = FileKind.of(notebook.existing(id, file));
       list.addObject().put("file", file).put("kind", kind.id());
@@ -110,89 +98,29 @@ public final class MagnetOverview {
     return root;
   }
 
-  private record Dated(
-      String file, FileKind kind, @Nullable Instant at, @Nullable String complaint) {}
-
-  /** A file's state when it was last read for its time. */
-  private record Stamp(long bytes, FileTime written) {}
-
-  private record Known(Stamp stamp, Dated dated) {}
-
-  /** When a file was taken; read again only when it has changed, as a long log takes seconds. */
-  private Dated dated(Path path, FileKind kind, Magnet magnet) throws IOException {
-    Stamp now = new Stamp(Files.size(path), Files.getLastModifiedTime(path));
-    Known before = known.get(path);
-    if (before != null && before.stamp().equals(now) && before.dated().complaint() == null) {
-      return before.dated();
-    }
-    Dated found = readTime(path, kind, magnet);
-    known.put(path, new Known(now, found));
-    return found;
+  /** When a file was taken. */
+  private Visits.Measured dated(Path path, FileKind kind, Magnet magnet) throws IOException {
+    return known.of(path, p -> Visits.measured(p, kind, magnet), m -> m.complaint() == null);
   }
 
-  private Dated readTime(Path path, FileKind kind, Magnet magnet) {
-    String name = String.valueOf(path.getFileName());
-    try {
-      if (kind == FileKind.FIELD_LOG) {
-        return new Dated(
-            name, kind, FieldLogFile.read(path, magnet.array().gammaMHzPerT()).start(), null);
-      }
-      Survey survey = SurveyFile.read(path, magnet);
-      return new Dated(
-          name,
-          kind,
-          survey.readings().stream()
-              .map(Reading::time)
-              .filter(Objects::nonNull)
-              .min(Comparator.naturalOrder())
-              .orElse(null),
-          null);
-    } catch (BadInput e) {
-      return new Dated(name, kind, null, notebook.withoutPlace(String.valueOf(e.getMessage())));
-    }
-  }
-
-  /** Groups what was measured by when; what carries no time makes a visit of its own, the last. */
-  private static ArrayNode visits(List<Dated> dated) {
+  private ArrayNode visits(List<Visits.Measured> measured) {
     ArrayNode visits = JSON.arrayNode();
-    List<Dated> timed =
-        dated.stream()
-            .filter(d -> d.at() != null)
-            .sorted(Comparator.comparing(d -> Objects.requireNonNull(d.at())))
-            .toList();
-    ObjectNode open = null;
-    Instant last = Instant.MIN;
-    for (Dated d : timed) {
-      Instant at = Objects.requireNonNull(d.at());
-      if (open == null || last.plus(ONE_VISIT).isBefore(at)) {
-        open = visit(visits, at.toString().substring(0, "2026-03-10".length()));
-      }
-      add(open, d);
-      last = at;
-    }
-    ObjectNode undated = null;
-    for (Dated d : dated) {
-      if (d.at() == null) {
-        undated = undated == null ? visit(visits, "undated") : undated;
-        add(undated, d);
-      }
+    for (Visits.Visit v : Visits.of(measured)) {
+      ObjectNode node = visits.addObject().put("id", v.id());
+      add(node.putArray("surveys"), v.surveys());
+      add(node.putArray("logs"), v.logs());
     }
     return visits;
   }
 
-  private static ObjectNode visit(ArrayNode visits, String id) {
-    ObjectNode node = visits.addObject().put("id", id);
-    node.putArray("surveys");
-    node.putArray("logs");
-    return node;
-  }
-
-  private static void add(ObjectNode visit, Dated d) {
-    ((ArrayNode) visit.path(d.kind() == FileKind.SURVEY ? "surveys" : "logs"))
-        .addObject()
-        .put("file", d.file())
-        .put("time", d.at() == null ? null : String.valueOf(d.at()))
-        .put("complaint", d.complaint());
+  private void add(ArrayNode list, List<Visits.Measured> measured) {
+    for (Visits.Measured m : measured) {
+      String complaint = m.complaint();
+      list.addObject()
+          .put("file", m.file())
+          .put("time", m.at() == null ? null : String.valueOf(m.at()))
+          .put("complaint", complaint == null ? null : notebook.withoutPlace(complaint));
+    }
   }
 
   /** Plans with what was asked and promised, and lists of changes that came from elsewhere. */

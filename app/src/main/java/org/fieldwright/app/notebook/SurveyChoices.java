@@ -6,7 +6,10 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.HashSet;
 import java.util.Set;
 import java.util.TreeSet;
@@ -24,6 +27,9 @@ import org.jspecify.annotations.Nullable;
 public record SurveyChoices(@Nullable Integer degree, Set<Integer> leaveOut, Set<Integer> keep) {
   public static final SurveyChoices NONE = new SurveyChoices(null, Set.of(), Set.of());
 
+  /** Ends the name of the file beside a survey that keeps them. */
+  static final String ENDING = ".choices.json";
+
   private static final int MOST_ROWS = 100_000;
 
   public SurveyChoices {
@@ -38,6 +44,12 @@ public record SurveyChoices(@Nullable Integer degree, Set<Integer> leaveOut, Set
 
   AssessService.Options options() {
     return new AssessService.Options(degree, leaveOut, keep, null);
+  }
+
+  /** How to assess a survey of a magnet folder: as was decided in the notebook, if it was. */
+  public static AssessService.Options beside(Path survey) throws IOException {
+    Path file = survey.resolveSibling(survey.getFileName() + ENDING);
+    return (Files.exists(file) ? read(Files.readAllBytes(file)) : NONE).options();
   }
 
   /** As it is written. */
@@ -81,7 +93,7 @@ public record SurveyChoices(@Nullable Integer degree, Set<Integer> leaveOut, Set
       return choices;
     } catch (JsonProcessingException e) {
       throw new BadInput("choices: not JSON: " + e.getOriginalMessage(), e);
-    } catch (java.io.IOException e) {
+    } catch (IOException e) {
       throw new IllegalStateException("reading from memory failed", e);
     }
   }

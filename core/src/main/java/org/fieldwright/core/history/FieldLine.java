@@ -31,6 +31,9 @@ final class FieldLine {
     double across = 0;
     double product = 0;
     for (List<Point> level : levels.values()) {
+      if (isOneTime(level)) {
+        continue; // its own mean: what is left would be rounding
+      }
       double t = mean(level, true);
       double v = mean(level, false);
       for (Point p : level) {
@@ -51,6 +54,10 @@ final class FieldLine {
     double away = t - mean(of, true);
     double u = Math.hypot(1 / Math.sqrt(weight(of)), away * slope.uncertainty());
     return new Estimate(mean(of, false) + away * slope.value(), u);
+  }
+
+  private static boolean isOneTime(List<Point> level) {
+    return level.stream().allMatch(p -> p.t == level.get(0).t);
   }
 
   private static double mean(List<Point> level, boolean ofTime) {

@@ -66,8 +66,7 @@ class MagnetLifeTest {
       InventedLife life = new InventedLife(m);
       double information = life.information(Z2) / 2;
       double size = Math.sqrt(40 / information); // λ = 40
-      List<Snapshot> two =
-          List.of(life.survey(0, 0, null, 0), life.survey(1, 0, of(Z2, size), 0));
+      List<Snapshot> two = List.of(life.survey(0, 0, null, 0), life.survey(1, 0, of(Z2, size), 0));
       ShapeChange shape =
           Objects.requireNonNull(InventedLife.judge(two).judgements().get(0).shape());
       seen += shape.chance() <= MagnetLife.LEVEL ? 1 : 0;
@@ -77,7 +76,9 @@ class MagnetLifeTest {
     assertThat((double) seen).as("power %.3f", power).isCloseTo(magnets * power, within(3.3 * sd));
   }
 
-  /** P(χ²(ν, λ) > x) as the Poisson mixture of central ones (Johnson, Kotz, Balakrishnan, ch. 29). */
+  /**
+   * P(χ²(ν, λ) > x) as the Poisson mixture of central ones (Johnson, Kotz, Balakrishnan, ch. 29).
+   */
   private static double noncentralTail(int degrees, double lambda, double x) {
     double weight = Math.exp(-lambda / 2);
     double sum = 0;

@@ -21,7 +21,8 @@ class TailsTest {
 
   @Test
   void tailsAreThoseOfTheirClosedFormsFarOut() {
-    // χ² of two degrees of freedom: exp(−x/2); t of one: 1 − (2/π) atan x; F of (2, ν): (1 + 2x/ν)^(−ν/2)
+    // χ² of two degrees of freedom: exp(−x/2); t of one: 1 − (2/π) atan x; F of (2, ν): (1 +
+    // 2x/ν)^(−ν/2)
     assertThat(Tails.chiSquare(120, 2) / Math.exp(-60)).isCloseTo(1, within(1e-10));
     assertThat(Tails.twoSided(40, 1)).isCloseTo(2 / Math.PI * Math.atan(1.0 / 40), within(1e-12));
     assertThat(Tails.f(7, 2, 9) / Math.pow(1 + 14 / 9.0, -4.5)).isCloseTo(1, within(1e-10));

@@ -1,0 +1,117 @@
+package org.fieldwright.app.life;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.stream.Collectors;
+import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.app.assess.AssessmentText;
+import org.fieldwright.core.history.Judgement;
+import org.fieldwright.core.history.MagnetLife;
+
+/** The life for a person at a terminal. */
+public final class LifeText {
+  private LifeText() {}
+
+  /** The whole text. */
+  public static String of(Life life) {
+    List<String> lines = new ArrayList<>();
+    lines.add(
+        "%s: %d visits, %d surveys"
+            .formatted(life.magnet().name(), life.visits().size(), life.surveys().size()));
+    MagnetLife judged = life.judged();
+    if (judged == null) {
+      lines.add("No survey here carries a time: there is no life to tell.");
+    } else {
+      surveys(life, judged, lines);
+      lines.add("");
+      double hertzPerPpm = judged.referenceField() * life.magnet().array().gammaMHzPerT();
+      judged.decays().forEach(d -> lines.add(LifeWords.decay(d, hertzPerPpm)));
+      judged.drifts().forEach(d -> lines.add(LifeWords.drift(d)));
+      lines.add(LifeWords.repeatability(judged.repeatability()));
+    }
+    lines.add("");
+    years(life, lines);
+    life.warnings().forEach(w -> lines.add("! " + w));
+    return String.join("\n", lines) + "\n";
+  }
+
+  private static void surveys(Life life, MagnetLife judged, List<String> lines) {
+    Map<String, Judgement> byFile = new HashMap<>();
+    judged.judgements().forEach(j -> byFile.put(j.snapshot().file(), j));
+    boolean first = true;
+    for (Life.Survey s : life.surveys()) {
+      if (s.found() == null || s.measured().at() == null) {
+        continue;
+      }
+      lines.add("");
+      String day = LifeWords.day(s.measured().at());
+      Judgement j = byFile.get(s.measured().file());
+      if (j == null) {
+        lines.add(
+            first
+                ? "%s  %s: what the others are held against".formatted(day, s.measured().file())
+                : "%s  %s: repeated in the same visit".formatted(day, s.measured().file()));
+      } else {
+        lines.add(
+            j.changed()
+                ? "%s  %s: CHANGED since %s".formatted(day, s.measured().file(), j.since().file())
+                : "%s  %s: no change seen since %s"
+                    .formatted(day, s.measured().file(), j.since().file()));
+        LifeWords.of(j).forEach(w -> lines.add("  " + w));
+      }
+      s.found().limits().stream()
+          .filter(r -> r.valuePpm() != null)
+          .forEach(r -> lines.add("  " + AssessmentText.verdict(r)));
+      first = false;
+    }
+  }
+
+  private static void years(Life life, List<String> lines) {
+    for (Year y : life.years()) {
+      lines.add("%d: %d visits, %d surveys".formatted(y.year(), y.visits(), y.surveys()));
+      for (Year.OfLimit l : y.limits()) {
+        lines.add(
+            "  %s: at best %s ppm, last %s ppm"
+                .formatted(
+                    l.last().limit().id(),
+                    Quantity.value(l.leastPpm(), l.last().uncertaintyPpm()),
+                    Quantity.withUncertainty(
+                        l.last().valuePpm() == null ? Double.NaN : l.last().valuePpm(),
+                        l.last().uncertaintyPpm())));
+      }
+      if (y.fieldT() != null && y.frequencyMHz() != null) {
+        lines.add(
+            "  centre field %s T, %s MHz"
+                .formatted(
+                    Quantity.decimals(y.fieldT(), 8), Quantity.decimals(y.frequencyMHz(), 6)));
+      }
+      if (y.drift() != null) {
+        lines.add(
+            "  drift %s ppm/h"
+                .formatted(
+                    Quantity.withUncertainty(
+                        y.drift().ppmPerHour().value(), y.drift().ppmPerHour().uncertainty())));
+      }
+      if (y.piecesIn() + y.piecesOut() > 0) {
+        lines.add(
+            "  iron: %d pieces in (%s g), %d out (%s g)"
+                .formatted(
+                    y.piecesIn(),
+                    Quantity.decimals(y.ironInG(), 0),
+                    y.piecesOut(),
+                    Quantity.decimals(y.ironOutG(), 0)));
+      }
+      y.events().forEach(e -> lines.add("  " + LifeWords.event(e)));
+      if (!y.changed().isEmpty()) {
+        lines.add(
+            "  changes found at %s"
+                .formatted(
+                    y.changed().stream()
+                        .map(j -> j.snapshot().file())
+                        .collect(Collectors.joining(", "))));
+      }
+    }
+  }
+}
