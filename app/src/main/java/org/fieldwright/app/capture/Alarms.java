@@ -46,7 +46,8 @@ final class Alarms {
       }
     }
     if (limitPpm != null && ppm != null) {
-      ring("field", Math.abs(ppm) > limitPpm, Math.abs(ppm) < BACK * limitPpm, said, words(ppm));
+      double size = Math.abs(ppm);
+      ring("field", size > limitPpm, size < BACK * limitPpm, said, words(ppm, limitPpm));
     }
     if (targetMHz != null && meanMHz != null) {
       double now = Math.signum(meanMHz - targetMHz);
@@ -58,15 +59,17 @@ final class Alarms {
     return said;
   }
 
-  private String words(double ppm) {
-    return text(
-        "the field is %+.3f ppm from its first reading; the limit is %s ppm.", ppm, limitPpm);
+  private static String words(double ppm, double limit) {
+    return text("the field is %+.3f ppm from its first reading; the limit is %s ppm.", ppm, limit);
   }
 
   /** What the drift is to be told of. */
   List<String> after(@Nullable Estimate drift) {
     List<String> said = new ArrayList<>();
-    for (Limit limit : drift == null ? List.<Limit>of() : drifts) {
+    if (drift == null) {
+      return said;
+    }
+    for (Limit limit : drifts) {
       double size = Math.abs(drift.value());
       ring(
           "drift " + limit.id(),

@@ -73,10 +73,11 @@ final class FollowingWindow {
     if (!lost.isEmpty() && now.equals(whole)) {
       lost.forEach(i -> hopeless.add(probes.get(i)));
     } else if (!lost.isEmpty()) {
-      set(SearchWindow.wider(now, whole));
+      Range wider = SearchWindow.wider(now, whole);
+      set(wider);
       notes.accept(
           "Probes lie outside the window; it is now %.4f to %.4f MHz."
-              .formatted(window.low(), window.high()));
+              .formatted(wider.low(), wider.high()));
     } else if (shown.getCount() > 0) {
       follow(now, shown, whole);
     }

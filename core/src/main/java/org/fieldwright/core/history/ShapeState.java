@@ -1,5 +1,6 @@
 package org.fieldwright.core.history;
 
+import java.util.SortedSet;
 import java.util.TreeSet;
 import org.fieldwright.core.harmonic.Covariance;
 import org.fieldwright.core.harmonic.Expansion;
@@ -14,9 +15,9 @@ import org.fieldwright.core.harmonic.Term;
 final class ShapeState {
   private final Expansion ppm;
   private final Covariance covariance;
-  private final TreeSet<Integer> seen;
+  private final SortedSet<Integer> seen;
 
-  private ShapeState(Expansion ppm, Covariance covariance, TreeSet<Integer> seen) {
+  private ShapeState(Expansion ppm, Covariance covariance, SortedSet<Integer> seen) {
     this.ppm = ppm;
     this.covariance = covariance;
     this.seen = seen;
@@ -66,7 +67,7 @@ final class ShapeState {
   }
 
   /** Indices of the terms that the survey determines. */
-  TreeSet<Integer> seen() {
+  SortedSet<Integer> seen() {
     return seen;
   }
 
