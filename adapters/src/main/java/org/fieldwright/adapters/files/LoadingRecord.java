@@ -78,6 +78,11 @@ public final class LoadingRecord implements AutoCloseable {
     return read(beside(magnetFile));
   }
 
+  /** Where the record beside a magnet file lies, or will. */
+  public static Path fileOf(Path magnetFile) {
+    return beside(magnetFile, NAME);
+  }
+
   /** The record beside a magnet file, new where there is none yet; waits until it is free. */
   public static LoadingRecord open(Path magnetFile) {
     HERE.lock();

@@ -13,12 +13,6 @@ import org.fieldwright.core.BadInput;
 
 /** What names, texts and contents may be, so that both engines and any file system take them. */
 final class Allowed {
-  /** The store's own folder in an exported magnet; no file of a person goes there. */
-  static final String OWN_FOLDER = "fieldwright";
-
-  /** Bytes of one file; both engines end at four times as much. */
-  private static final int LARGEST = 256 << 20;
-
   private static final int LONGEST_PART = 255;
   private static final int LONGEST_PATH = 1000;
   private static final Pattern ID = Pattern.compile("[A-Za-z0-9][A-Za-z0-9_-]{0,63}");
@@ -62,15 +56,19 @@ final class Allowed {
             "store", "path", path, "a file's name, or folders and a name separated by /");
       }
     }
-    if (parts[0].equals(OWN_FOLDER)) {
+    if (parts[0].equals(Store.OWN_FOLDER)) {
       throw Found.instead(
-          "store", "path", path, "another folder: " + OWN_FOLDER + " holds what the store adds");
+          "store",
+          "path",
+          path,
+          "another folder: " + Store.OWN_FOLDER + " holds what the store adds");
     }
   }
 
   static void content(String path, long bytes) {
-    if (bytes > LARGEST) {
-      throw new BadInput("%s: found %d bytes; a file may have %d".formatted(path, bytes, LARGEST));
+    if (bytes > Store.LARGEST) {
+      throw new BadInput(
+          "%s: found %d bytes; a file may have %d".formatted(path, bytes, Store.LARGEST));
     }
   }
 

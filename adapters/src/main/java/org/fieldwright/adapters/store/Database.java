@@ -94,7 +94,7 @@ final class Database implements AutoCloseable {
         }
       }
     } catch (SQLException e) {
-      throw new StoreFault("the store failed: " + e.getMessage(), e);
+      throw StoreFault.of(e);
     }
   }
 

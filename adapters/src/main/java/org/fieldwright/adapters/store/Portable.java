@@ -21,26 +21,19 @@ import org.fieldwright.core.BadInput;
  * same content today: a file may be edited by hand, and its results stay reproducible.
  */
 final class Portable {
-  static final String NOTEBOOK = Allowed.OWN_FOLDER + "/notebook.json";
-  private static final String CONTENTS = Allowed.OWN_FOLDER + "/contents/";
+  static final String NOTEBOOK = Store.OWN_FOLDER + "/notebook.json";
+  private static final String CONTENTS = Store.OWN_FOLDER + "/contents/";
 
   private Portable() {}
 
   /** By path, sorted; empty where there is no such magnet. */
   static Map<String, byte[]> files(Connection connection, String id) throws SQLException {
     Map<String, byte[]> files = new TreeMap<>();
-    Optional<Magnet> magnet = VisitRows.magnet(connection, id);
-    if (magnet.isEmpty()) {
+    Optional<Notebook> rows = notebook(connection, id);
+    if (rows.isEmpty()) {
       return files;
     }
-    Notebook notebook =
-        new Notebook(
-            magnet.get(),
-            VisitRows.visits(connection, id),
-            DocumentRows.documents(connection, id),
-            VisitRows.rounds(connection, id),
-            ResultRows.results(connection, id),
-            VisitRows.columnMappings(connection, id));
+    Notebook notebook = rows.get();
     files.put(NOTEBOOK, notebook.toJson());
     for (Document document : notebook.documents()) {
       files.put(document.label().path(), content(connection, document.sha256()));
@@ -52,6 +45,21 @@ final class Portable {
       }
     }
     return files;
+  }
+
+  /** All rows of a magnet. */
+  static Optional<Notebook> notebook(Connection connection, String id) throws SQLException {
+    Optional<Magnet> magnet = VisitRows.magnet(connection, id);
+    return magnet.isEmpty()
+        ? Optional.empty()
+        : Optional.of(
+            new Notebook(
+                magnet.get(),
+                VisitRows.visits(connection, id),
+                DocumentRows.documents(connection, id),
+                VisitRows.rounds(connection, id),
+                ResultRows.results(connection, id),
+                VisitRows.columnMappings(connection, id)));
   }
 
   private static byte[] content(Connection connection, String sha256) throws SQLException {

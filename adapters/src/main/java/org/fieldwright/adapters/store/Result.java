@@ -30,6 +30,11 @@ public record Result(
     inputs = List.copyOf(inputs);
   }
 
+  /** The same, filed under a visit. */
+  public Result under(@Nullable String other) {
+    return new Result(magnet, other, service, inputs, version, options, seed, iterations, computed);
+  }
+
   /**
    * A content a result was computed from.
    *

@@ -1,6 +1,7 @@
 package org.fieldwright.adapters.store;
 
 import java.time.Clock;
+import java.util.Collection;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -17,6 +18,16 @@ final class SqlStore implements Store {
   }
 
   @Override
+  public <T> T together(Together<T> work) throws Changed {
+    return database.<T, Changed>write(c -> work.through(new OneTransaction(c, clock.instant())));
+  }
+
+  @Override
+  public Map<String, Long> changes() {
+    return database.read(VisitRows::changes);
+  }
+
+  @Override
   public List<Magnet> magnets() {
     return database.read(VisitRows::magnets);
   }
@@ -28,7 +39,7 @@ final class SqlStore implements Store {
 
   @Override
   public Magnet save(Magnet magnet) throws Changed {
-    return database.<Magnet, Changed>write(c -> VisitRows.save(c, magnet));
+    return together(writer -> writer.save(magnet));
   }
 
   @Override
@@ -43,7 +54,7 @@ final class SqlStore implements Store {
 
   @Override
   public Visit save(Visit visit) throws Changed {
-    return database.<Visit, Changed>write(c -> VisitRows.save(c, visit));
+    return together(writer -> writer.save(visit));
   }
 
   @Override
@@ -63,13 +74,12 @@ final class SqlStore implements Store {
 
   @Override
   public Document save(Label label, byte[] content, long revision) throws Changed {
-    return database.<Document, Changed>write(
-        c -> DocumentRows.save(c, label, content, revision, clock.instant()));
+    return together(writer -> writer.save(label, content, revision));
   }
 
   @Override
   public Document relabel(Label label, long revision) throws Changed {
-    return database.<Document, Changed>write(c -> DocumentRows.relabel(c, label, revision));
+    return together(writer -> writer.relabel(label, revision));
   }
 
   @Override
@@ -79,7 +89,7 @@ final class SqlStore implements Store {
 
   @Override
   public Round save(Round round) throws Changed {
-    return database.<Round, Changed>write(c -> VisitRows.save(c, round));
+    return together(writer -> writer.save(round));
   }
 
   @Override
@@ -88,8 +98,9 @@ final class SqlStore implements Store {
   }
 
   @Override
-  public KeptResult keep(Result result, byte[] answer) {
-    return database.write(c -> ResultRows.keep(c, result, answer));
+  public KeptResult keep(Result result, byte[] answer, Collection<byte[]> contents) {
+    return database.<KeptResult, RuntimeException>write(
+        c -> new OneTransaction(c, clock.instant()).keep(result, answer, contents));
   }
 
   @Override
@@ -99,7 +110,12 @@ final class SqlStore implements Store {
 
   @Override
   public ColumnMapping save(ColumnMapping mapping) throws Changed {
-    return database.<ColumnMapping, Changed>write(c -> VisitRows.save(c, mapping));
+    return together(writer -> writer.save(mapping));
+  }
+
+  @Override
+  public Optional<byte[]> notebook(String magnet) {
+    return database.read(c -> Portable.notebook(c, magnet).map(Notebook::toJson));
   }
 
   @Override
@@ -110,7 +126,12 @@ final class SqlStore implements Store {
   @Override
   public Magnet add(String id, Map<String, byte[]> files, BiFunction<String, byte[], Kind> kind)
       throws Changed {
-    return database.<Magnet, Changed>write(c -> Portable.add(c, id, files, kind, clock.instant()));
+    return database.<Magnet, Changed>write(
+        c -> {
+          Magnet magnet = Portable.add(c, id, files, kind, clock.instant());
+          VisitRows.count(c, id);
+          return magnet;
+        });
   }
 
   @Override

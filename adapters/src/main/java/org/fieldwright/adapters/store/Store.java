@@ -17,21 +17,33 @@ import org.fieldwright.core.BadInput;
  * name that is not allowed, or a magnet, visit or file that is referred to and not there. {@link
  * StoreFault}: the database failed.
  */
-public interface Store extends AutoCloseable {
+public interface Store extends Writer, AutoCloseable {
+  /** What the store adds to the plain files of a magnet lies in this folder of theirs. */
+  String OWN_FOLDER = "fieldwright";
+
+  /** Bytes of one file; both engines end at four times as much. */
+  int LARGEST = 256 << 20;
+
+  /** Several things written in one transaction. */
+  interface Together<T> {
+    T through(Writer writer) throws Changed;
+  }
+
+  /** Writes all of it or nothing. */
+  <T> T together(Together<T> work) throws Changed;
+
+  /** By magnet, a number that every write to the magnet counts up. */
+  Map<String, Long> changes();
 
   /** Sorted by id. */
   List<Magnet> magnets();
 
   Optional<Magnet> magnet(String id);
 
-  Magnet save(Magnet magnet) throws Changed;
-
   /** The earliest first; empty where there is no such magnet, as below. */
   List<Visit> visits(String magnet);
 
   Optional<Visit> visit(String magnet, String id);
-
-  Visit save(Visit visit) throws Changed;
 
   /** Without their content, sorted by path. */
   List<Document> documents(String magnet);
@@ -41,39 +53,21 @@ public interface Store extends AutoCloseable {
   /** A content under any name it ever had that a document or a result still needs. */
   Optional<byte[]> content(String sha256);
 
-  /**
-   * Keeps a file.
-   *
-   * @param revision of what it replaces; 0 = nothing lies under that path yet
-   */
-  Document save(Label label, byte[] content, long revision) throws Changed;
-
-  /** Says anew what a file is and which visit it belongs to; its content stays. */
-  Document relabel(Label label, long revision) throws Changed;
-
   /** In the order of visits and numbers. */
   List<Round> rounds(String magnet);
-
-  Round save(Round round) throws Changed;
 
   /** The latest first. */
   List<KeptResult> results(String magnet);
 
-  /**
-   * Keeps a result; one that is there already is kept once.
-   *
-   * @param answer the document the service answered with
-   */
-  KeptResult keep(Result result, byte[] answer);
-
   /** Sorted by header. */
   List<ColumnMapping> columnMappings(String magnet);
 
-  ColumnMapping save(ColumnMapping mapping) throws Changed;
+  /** All rows of a magnet, as {@link #export} writes them into {@code notebook.json}. */
+  Optional<byte[]> notebook(String magnet);
 
   /**
    * A magnet as the plain files of a folder, by path; empty where there is no such magnet. Files
-   * are as they were given, byte for byte; what the store adds lies in {@code fieldwright/}.
+   * are as they were given, byte for byte; what the store adds lies in {@link #OWN_FOLDER}.
    */
   Map<String, byte[]> export(String magnet);
 

@@ -1,5 +1,7 @@
 package org.fieldwright.adapters.store;
 
+import java.sql.SQLException;
+
 /**
  * The database failed: a full disk, a broken file, a server that went away. Nothing was written.
  */
@@ -8,5 +10,9 @@ public final class StoreFault extends RuntimeException {
 
   StoreFault(String message, Throwable cause) {
     super(message, cause);
+  }
+
+  static StoreFault of(SQLException e) {
+    return new StoreFault("the store failed: " + e.getMessage(), e);
   }
 }

@@ -3,6 +3,7 @@ package org.fieldwright.adapters.store;
 import com.zaxxer.hikari.HikariConfig;
 import com.zaxxer.hikari.HikariDataSource;
 import java.io.IOException;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.SQLException;
@@ -10,6 +11,7 @@ import java.time.Clock;
 import java.util.List;
 import java.util.Map;
 import javax.sql.DataSource;
+import org.fieldwright.adapters.Sha256;
 import org.fieldwright.adapters.text.Found;
 import org.fieldwright.core.BadInput;
 import org.postgresql.ds.PGSimpleDataSource;
@@ -59,7 +61,7 @@ public final class Stores {
    *     may come from the user's {@code .pgpass} instead
    */
   public static Store server(String address, Clock clock) {
-    String name = address.replaceFirst("\\?.*", ""); // what follows may hold a password
+    String name = nameOf(address);
     PGSimpleDataSource source = postgres(name, address);
     Database.migrate(source, name, Map.of("whole", "bigint", "bytes", "bytea", "strict", ""));
     return new SqlStore(
@@ -69,6 +71,15 @@ public final class Stores {
             pool(source, 1),
             List.of("begin", "select pg_advisory_xact_lock(" + WRITER + ")")),
         clock);
+  }
+
+  private static String nameOf(String address) {
+    return address.replaceFirst("\\?.*", ""); // what follows may hold a password
+  }
+
+  /** Tells one server's database from another's, and tells nothing else. */
+  public static String fingerprint(String address) {
+    return Sha256.of(nameOf(address).getBytes(StandardCharsets.UTF_8)).substring(0, 12);
   }
 
   private static PGSimpleDataSource postgres(String name, String address) {

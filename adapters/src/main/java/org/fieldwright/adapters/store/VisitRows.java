@@ -5,7 +5,9 @@ import java.sql.SQLException;
 import java.time.LocalDate;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.stream.Collectors;
 import org.fieldwright.adapters.text.Found;
 import org.jspecify.annotations.Nullable;
 
@@ -46,6 +48,20 @@ final class VisitRows {
         "select id, title, revision from magnet where id = ?",
         r -> new Magnet(r.getString(1), r.getString(2), r.getLong(3)),
         id);
+  }
+
+  /** Says that something of a magnet was written. */
+  static void count(Connection connection, String magnet) throws SQLException {
+    Sql.update(connection, "update magnet set changes = changes + 1 where id = ?", magnet);
+  }
+
+  static Map<String, Long> changes(Connection connection) throws SQLException {
+    return Sql.rows(
+            connection,
+            "select id, changes from magnet",
+            r -> Map.entry(r.getString(1), r.getLong(2)))
+        .stream()
+        .collect(Collectors.toMap(Map.Entry::getKey, Map.Entry::getValue));
   }
 
   static Magnet save(Connection connection, Magnet magnet) throws SQLException, Changed {

@@ -20,6 +20,7 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.stream.Stream;
 import org.assertj.core.api.ThrowableAssert.ThrowingCallable;
+import org.fieldwright.adapters.Sha256;
 import org.fieldwright.core.BadInput;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -195,6 +196,39 @@ abstract class StoreContract {
     String one = store.document("ridge", SURVEY.path()).orElseThrow().sha256();
     store.save(SURVEY, new byte[] {3}, 2);
     assertThat(store.content(one)).isEmpty();
+  }
+
+  /** A search takes a while; its magnet file may be another by the time it ends. */
+  @Test
+  void aResultBringsTheContentsItRestsOnAndLeavesNoOther() throws Exception {
+    store.keep(result(ABC), new byte[] {1}, List.of(abc(), new byte[] {5}));
+    assertThat(store.content(ABC)).isPresent();
+    assertThat(store.content(Sha256.of(new byte[] {5}))).isEmpty();
+  }
+
+  @Test
+  void whatIsWrittenTogetherIsThereWholeOrNotAtAll() throws Exception {
+    long before = store.changes().get("ridge");
+    refused(
+        () ->
+            store.together(
+                writer -> {
+                  writer.save(SURVEY, abc(), 0);
+                  return writer.save(SURVEY, abc(), 7);
+                }));
+    assertThat(store.documents("ridge")).isEmpty();
+    assertThat(store.changes()).containsExactly(Map.entry("ridge", before));
+
+    store.together(
+        writer -> {
+          writer.save(SURVEY, abc(), 0);
+          return writer.save(round(0));
+        });
+    assertThat(store.rounds("ridge")).containsExactly(round(1));
+    assertThat(store.changes().get("ridge")).isGreaterThan(before);
+    assertThat(store.notebook("ridge").orElseThrow())
+        .isEqualTo(store.export("ridge").get("fieldwright/notebook.json"));
+    assertThat(store.notebook("nowhere")).isEmpty();
   }
 
   @Test

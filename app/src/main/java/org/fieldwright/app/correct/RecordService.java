@@ -49,6 +49,13 @@ public final class RecordService {
     return MagnetFile.load(magnetFile).lots();
   }
 
+  /** Every file that recording a round reads or writes, the record first; some may not be there. */
+  public static List<Path> files(Path magnetFile) {
+    List<Path> files = new ArrayList<>(List.of(LoadingRecord.fileOf(magnetFile)));
+    files.addAll(MagnetFile.load(magnetFile).sources());
+    return files;
+  }
+
   /**
    * Minutes to wait after a round before the next survey, so that the iron is as warm as the bore.
    *
@@ -207,8 +214,8 @@ public final class RecordService {
     if (installed == null) {
       throw new BadInput(
           magnetFile
-              + ": iron names no table of what is installed; add `installed: installed.csv` there and a file installed.csv"
-              + " with the line tray,pocket,piece,count");
+              + ": iron names no table of what is installed; add `installed: installed.csv` there"
+              + " and a file installed.csv with the line tray,pocket,piece,count");
     }
     return new Shim(iron, installed, loaded.lots());
   }

@@ -6,22 +6,25 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.List;
-import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.files.ForeignTable;
 import org.fieldwright.adapters.files.MagnetFile;
+import org.fieldwright.adapters.store.ColumnMapping;
+import org.fieldwright.app.TemporaryFolder;
 import org.fieldwright.core.magnet.Magnet;
 import org.jspecify.annotations.Nullable;
 
 /**
  * What the columns of foreign tables mean: guessed, confirmed by a person, and remembered per
- * magnet in the file {@value #REMEMBERED} of its folder.
+ * magnet.
  */
 public final class ColumnMeanings {
-  private static final String REMEMBERED = "columns.json";
+  private static final String COLUMNS = "columns";
+
+  /** Where meanings were kept before there was a store; still read. */
+  private static final String REMEMBERED_BEFORE = "columns.json";
 
   private final NotebookService notebook;
 
@@ -53,23 +56,33 @@ public final class ColumnMeanings {
   }
 
   private @Nullable JsonNode known(String magnet, List<String> header) throws IOException {
-    for (JsonNode entry : remembered(magnet)) {
-      List<String> names = new ArrayList<>();
-      entry.path("header").forEach(n -> names.add(n.asText()));
-      if (names.equals(header)) {
-        return entry.path("columns");
+    ColumnMapping mapping = mapping(magnet, key(header));
+    if (mapping != null) {
+      return new ObjectMapper().readTree(mapping.mapping()).path(COLUMNS);
+    }
+    if (notebook.files(magnet).contains(REMEMBERED_BEFORE)) {
+      for (JsonNode entry :
+          new ObjectMapper().readTree(notebook.read(magnet, REMEMBERED_BEFORE).content())) {
+        if (entry.path("header").toString().equals(key(header))) {
+          return entry.path(COLUMNS);
+        }
       }
     }
     return null;
   }
 
-  private ArrayNode remembered(String magnet) throws IOException {
-    if (notebook.files(magnet).contains(REMEMBERED)
-        && new ObjectMapper().readTree(notebook.read(magnet, REMEMBERED).content())
-            instanceof ArrayNode list) {
-      return list;
-    }
-    return JsonNodeFactory.instance.arrayNode();
+  private @Nullable ColumnMapping mapping(String magnet, String key) {
+    return notebook.store().columnMappings(magnet).stream()
+        .filter(m -> m.header().equals(key))
+        .findFirst()
+        .orElse(null);
+  }
+
+  /** A header as the store names it. */
+  private static String key(List<String> header) {
+    ArrayNode names = JsonNodeFactory.instance.arrayNode();
+    header.forEach(names::add);
+    return names.toString();
   }
 
   /**
@@ -78,40 +91,40 @@ public final class ColumnMeanings {
    * @return the copy's name
    */
   public String confirm(String magnet, String file, List<@Nullable String> meanings)
-      throws IOException {
-    synchronized (notebook) {
+      throws IOException, NotebookService.Changed {
+    synchronized (notebook.lock(magnet)) {
       Path source = notebook.existing(magnet, file);
       Magnet described = MagnetFile.read(notebook.magnetFile(magnet));
-      List<String> header = ForeignTable.preview(source, described).header();
+      String key = key(ForeignTable.preview(source, described).header());
       String stem = file.substring(0, file.lastIndexOf('.'));
       List<String> there = notebook.files(magnet);
       String name = stem + "-read.csv";
       for (int k = 2; there.contains(name); k++) {
         name = stem + "-read-" + k + ".csv";
       }
-      ForeignTable.rename(source, meanings, notebook.folder(magnet).resolve(name), described);
-      remember(magnet, header, meanings);
+      NotebookService.Filed copy =
+          NotebookService.filed(magnet, name, renamed(source, meanings, described), null);
+      ObjectNode mapping = JsonNodeFactory.instance.objectNode();
+      ArrayNode columns = mapping.putArray(COLUMNS);
+      meanings.forEach(columns::add);
+      ColumnMapping before = mapping(magnet, key);
+      long revision = before == null ? 0 : before.revision();
+      notebook.write(
+          magnet,
+          rows -> {
+            rows.save(new ColumnMapping(magnet, key, mapping.toString(), revision));
+            return copy.in(rows);
+          });
       return name;
     }
   }
 
-  private void remember(String magnet, List<String> header, List<@Nullable String> meanings)
+  private static byte[] renamed(Path source, List<@Nullable String> meanings, Magnet described)
       throws IOException {
-    ArrayNode all = JsonNodeFactory.instance.arrayNode();
-    for (JsonNode entry : remembered(magnet)) {
-      List<String> names = new ArrayList<>();
-      entry.path("header").forEach(n -> names.add(n.asText()));
-      if (!names.equals(header)) {
-        all.add(entry);
-      }
+    try (TemporaryFolder work = TemporaryFolder.make()) {
+      Path copy = work.path().resolve("read.csv");
+      ForeignTable.rename(source, meanings, copy, described);
+      return Files.readAllBytes(copy);
     }
-    ObjectNode entry = all.addObject();
-    ArrayNode names = entry.putArray("header");
-    header.forEach(names::add);
-    ArrayNode columns = entry.putArray("columns");
-    meanings.forEach(columns::add);
-    AtomicFile.write(
-        notebook.folder(magnet).resolve(REMEMBERED),
-        (all.toPrettyString() + "\n").getBytes(StandardCharsets.UTF_8));
   }
 }

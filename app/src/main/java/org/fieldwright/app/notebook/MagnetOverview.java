@@ -8,7 +8,6 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Map;
 import org.fieldwright.adapters.files.FileKind;
 import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.app.assess.Assessment;
@@ -33,11 +32,13 @@ public final class MagnetOverview {
 
   private final NotebookService notebook;
   private final AssessedSurveys surveys;
+  private final VisitFiling filing;
   private final Unchanged<Visits.Measured> known = new Unchanged<>();
 
   public MagnetOverview(NotebookService notebook, AssessedSurveys surveys) {
     this.notebook = notebook;
     this.surveys = surveys;
+    this.filing = new VisitFiling(notebook);
   }
 
   /** Every magnet with what its file says of it; one whose file cannot be read says why. */
@@ -51,11 +52,12 @@ public final class MagnetOverview {
   }
 
   private @Nullable Magnet describe(ObjectNode node, String id) throws IOException {
-    if (!notebook.files(id).contains(NotebookService.MAGNET_FILE)) {
-      node.put("name", id).put("complaint", "there is no magnet.yaml yet: add the magnet file");
-      return null;
-    }
     try {
+      notebook.bringInLine(id);
+      if (!notebook.files(id).contains(NotebookService.MAGNET_FILE)) {
+        node.put("name", id).put("complaint", "there is no magnet.yaml yet: add the magnet file");
+        return null;
+      }
       Magnet magnet = MagnetFile.read(notebook.magnetFile(id));
       node.put("name", magnet.name()).put("serial", magnet.serial());
       node.put("field_T", magnet.nominalField());
@@ -87,7 +89,9 @@ public final class MagnetOverview {
       root.put("can_load", iron != null);
       root.put("can_rehearse", files.contains(SampleMagnet.SCENARIO));
     }
-    root.set("visits", visits(dated));
+    List<Visits.Visit> visits = Visits.of(dated);
+    filing.file(id, visits);
+    root.set("visits", visits(visits));
     root.set("plans", plans(id, files));
     root.set(
         "rounds",
@@ -103,9 +107,9 @@ public final class MagnetOverview {
     return known.of(path, p -> Visits.measured(p, kind, magnet), m -> m.complaint() == null);
   }
 
-  private ArrayNode visits(List<Visits.Measured> measured) {
+  private ArrayNode visits(List<Visits.Visit> found) {
     ArrayNode visits = JSON.arrayNode();
-    for (Visits.Visit v : Visits.of(measured)) {
+    for (Visits.Visit v : found) {
       ObjectNode node = visits.addObject().put("id", v.id());
       add(node.putArray("surveys"), v.surveys());
       add(node.putArray("logs"), v.logs());

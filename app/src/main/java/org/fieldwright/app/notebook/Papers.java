@@ -1,10 +1,13 @@
 package org.fieldwright.app.notebook;
 
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.ZoneId;
+import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import org.fieldwright.app.TemporaryFolder;
@@ -23,6 +26,7 @@ public final class Papers {
 
   private final NotebookService notebook;
   private final AssessedSurveys surveys;
+  private final Findings findings;
   private final Path key;
   private final Clock clock;
   private final ZoneId zone;
@@ -32,9 +36,15 @@ public final class Papers {
    * @param zone in which times are printed
    */
   public Papers(
-      NotebookService notebook, AssessedSurveys surveys, Path data, Clock clock, ZoneId zone) {
+      NotebookService notebook,
+      AssessedSurveys surveys,
+      Findings findings,
+      Path data,
+      Clock clock,
+      ZoneId zone) {
     this.notebook = notebook;
     this.surveys = surveys;
+    this.findings = findings;
     this.key = data.resolve(KEY);
     this.clock = clock;
     this.zone = zone;
@@ -90,10 +100,33 @@ public final class Papers {
     }
   }
 
-  /** A signed bundle of evidence. */
-  public byte[] evidence(Chosen c) throws IOException {
+  /** A signed bundle of evidence; it is kept. */
+  public byte[] evidence(Chosen c) throws IOException, NotebookService.Changed {
     makeKeyOnce();
     SurveyChoices choices = surveys.choices(c.magnet(), c.survey()).choices();
+    byte[] bundle = bundle(c, choices);
+    List<Assessment.Input> inputs =
+        Findings.digests(
+            notebook.magnetFile(c.magnet()),
+            notebook.existing(c.magnet(), c.survey()),
+            existing(c.magnet(), c.changes()),
+            existing(c.magnet(), c.after()),
+            existing(c.magnet(), c.log()));
+    ObjectNode options = JsonNodeFactory.instance.objectNode().put("survey", c.survey());
+    options.put("changes", c.changes()).put("after", c.after()).put("log", c.log());
+    options.set("choices", choices.json());
+    findings.keep(
+        findings.result(
+            c.magnet(),
+            findings.visitOf(c.magnet(), c.survey()),
+            Findings.Service.EVIDENCE,
+            inputs,
+            options),
+        bundle);
+    return bundle;
+  }
+
+  private byte[] bundle(Chosen c, SurveyChoices choices) throws IOException {
     try (TemporaryFolder work = TemporaryFolder.make()) {
       Path bundle = work.path().resolve("evidence.zip");
       new EvidenceService(clock, zone)

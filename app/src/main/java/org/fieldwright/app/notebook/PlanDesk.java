@@ -3,6 +3,7 @@ package org.fieldwright.app.notebook;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.time.Clock;
@@ -13,7 +14,9 @@ import java.util.List;
 import java.util.Map;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
-import org.fieldwright.adapters.AtomicFile;
+import java.util.concurrent.TimeUnit;
+import org.fieldwright.adapters.store.Result;
+import org.fieldwright.app.TemporaryFolder;
 import org.fieldwright.app.Version;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
@@ -24,24 +27,30 @@ import org.fieldwright.core.correction.Plan;
 
 /**
  * Searches for plans that go on while people look at something else. One search runs at a time, as
- * it takes every processor; others wait their turn. A finished plan lies in the magnet's folder as
- * its list of changes, {@code plan-N.csv}, with what it promises and how it was found beside it,
- * {@code plan-N.json}; only then is its search said to be done.
+ * it takes every processor; others wait their turn. A finished plan is kept as its list of changes,
+ * {@code plan-N.csv}, with what it promises and how it was found beside it, {@code plan-N.json};
+ * only then is its search said to be done.
  */
 public final class PlanDesk implements AutoCloseable {
   private static final int REMEMBERED = 100;
   private static final int MOST_WAITING = 20;
 
+  private static final int MOST_TRIES = 5;
+  private static final int PATIENCE_S = 5;
+
   private final NotebookService notebook;
   private final AssessedSurveys surveys;
+  private final Findings findings;
   private final Clock clock;
   private final ExecutorService worker = Executors.newSingleThreadExecutor();
   private final Map<String, PlanSearch> searches = new LinkedHashMap<>();
   private int count;
 
-  public PlanDesk(NotebookService notebook, AssessedSurveys surveys, Clock clock) {
+  public PlanDesk(
+      NotebookService notebook, AssessedSurveys surveys, Findings findings, Clock clock) {
     this.notebook = notebook;
     this.surveys = surveys;
+    this.findings = findings;
     this.clock = clock;
   }
 
@@ -123,55 +132,102 @@ public final class PlanDesk implements AutoCloseable {
       }
       search.begin();
       Assessment found = surveys.of(search.magnet(), search.survey(), null);
+      List<byte[]> contents = findings.contents(Findings.inputs(found.inputs()));
       List<String> names = new ArrayList<>();
       for (Plan plan : planner.plans(found)) {
-        names.add(keep(search, found, plan, asked));
+        names.add(keep(search, found, contents, plan, asked));
       }
       search.done(names.get(0));
     } catch (BadInput e) {
       search.fail(notebook.withoutPlace(String.valueOf(e.getMessage())));
     } catch (IOException e) {
       search.fail("the plan could not be written: " + e.getMessage());
+    } catch (NotebookService.Unreachable e) {
+      search.fail(String.valueOf(e.getMessage()));
     } catch (RuntimeException e) {
       search.fail("a fault of the program: " + e.getClass().getSimpleName());
     }
   }
 
-  /** Writes the plan; its list of changes comes last, as it is what makes it a plan. */
-  private String keep(PlanSearch search, Assessment found, Plan plan, ObjectNode asked)
+  /** Keeps the plan under the next free number, its two files and the result in one piece. */
+  private String keep(
+      PlanSearch search, Assessment found, List<byte[]> contents, Plan plan, ObjectNode asked)
       throws IOException {
-    synchronized (notebook) {
-      Path folder = notebook.folder(search.magnet());
-      List<String> there = notebook.files(search.magnet());
+    ObjectNode node = PlanJson.of(plan, search.elapsed());
+    node.put("survey", search.survey());
+    node.set("asked", asked);
+    node.put("program_version", Version.current());
+    node.put("found", clock.instant().truncatedTo(ChronoUnit.SECONDS).toString());
+    var inputs = node.putArray("inputs");
+    found.inputs().forEach(i -> inputs.addObject().put("file", i.file()).put("sha256", i.sha256()));
+    byte[] answer = (node.toPrettyString() + "\n").getBytes(StandardCharsets.UTF_8);
+    ObjectNode options = asked.deepCopy();
+    options.set("choices", surveys.choices(search.magnet(), search.survey()).choices().json());
+    Result result =
+        findings.found(
+            search.magnet(),
+            findings.visitOf(search.magnet(), search.survey()),
+            found.inputs(),
+            options,
+            plan);
+    for (int tries = 1; ; tries++) {
+      try {
+        return keep(search.magnet(), answer, changes(plan), result, contents);
+      } catch (NotebookService.Changed e) { // another server took the number
+        if (tries == MOST_TRIES) {
+          throw new IOException(e.getMessage(), e);
+        }
+      }
+    }
+  }
+
+  private static byte[] changes(Plan plan) throws IOException {
+    try (TemporaryFolder work = TemporaryFolder.make()) {
+      Path file = work.path().resolve("changes.csv");
+      CorrectService.writeChanges(file, plan);
+      return Files.readAllBytes(file);
+    }
+  }
+
+  private String keep(
+      String magnet, byte[] answer, byte[] changes, Result result, List<byte[]> contents)
+      throws IOException, NotebookService.Changed {
+    synchronized (notebook.lock(magnet)) {
+      notebook.bringInLine(magnet);
+      List<String> there = notebook.files(magnet);
       int number = 1;
       while (there.contains("plan-" + number + ".csv")
           || there.contains("plan-" + number + ".json")) {
         number++;
       }
       String name = "plan-" + number;
-      ObjectNode node = PlanJson.of(plan, search.elapsed());
-      node.put("survey", search.survey());
-      node.set("asked", asked);
-      node.put("program_version", Version.current());
-      node.put("found", clock.instant().truncatedTo(ChronoUnit.SECONDS).toString());
-      var inputs = node.putArray("inputs");
-      found
-          .inputs()
-          .forEach(i -> inputs.addObject().put("file", i.file()).put("sha256", i.sha256()));
-      AtomicFile.write(
-          folder.resolve(name + ".json"),
-          (node.toPrettyString() + "\n").getBytes(StandardCharsets.UTF_8));
-      CorrectService.writeChanges(folder.resolve(name + ".csv"), plan);
+      List<NotebookService.Filed> files =
+          List.of(
+              NotebookService.filed(magnet, name + ".json", answer, null),
+              NotebookService.filed(magnet, name + ".csv", changes, null));
+      notebook.write(
+          magnet,
+          rows -> {
+            rows.keep(result, answer, contents);
+            return NotebookService.all(files, rows);
+          });
       return name;
     }
   }
 
-  /** Stops every search; what was not finished is lost, what was is kept. */
+  /** Stops every search; the best so far of the one that runs is kept. */
   @Override
   public void close() {
     synchronized (this) {
       searches.values().forEach(PlanSearch::stop);
     }
     worker.shutdown();
+    try {
+      if (!worker.awaitTermination(PATIENCE_S, TimeUnit.SECONDS)) {
+        worker.shutdownNow();
+      }
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
   }
 }

@@ -5,7 +5,9 @@ import java.io.InputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
+import java.util.TreeMap;
 import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.app.TemporaryFolder;
@@ -37,23 +39,26 @@ public final class SampleMagnet {
    * @return its id; the one that is there already where it is
    */
   public String add() throws IOException, NotebookService.Changed {
-    synchronized (notebook) {
+    synchronized (notebook.lock(ID)) {
       if (notebook.magnets().contains(ID)) {
         return ID;
       }
       try (TemporaryFolder folder = TemporaryFolder.make()) {
         Path work = folder.path();
+        Map<String, byte[]> files = new TreeMap<>();
         for (String name : List.of(SCENARIO, INSTALLED, NotebookService.MAGNET_FILE)) {
           try (InputStream in =
               Objects.requireNonNull(SampleMagnet.class.getResourceAsStream("/demo/" + name))) {
-            Files.write(work.resolve(name), in.readAllBytes());
+            files.put(name, in.readAllBytes());
           }
+          Files.write(work.resolve(name), files.get(name));
         }
         Path out = Files.createDirectory(work.resolve("out"));
         new SimulateService().simulate(work.resolve(SCENARIO), out);
-        take(work, List.of(SCENARIO, INSTALLED), ID);
-        take(out, List.of("survey-1.csv", "log-1.csv"), ID);
-        take(work, List.of(NotebookService.MAGNET_FILE), ID);
+        for (String name : List.of("survey-1.csv", "log-1.csv")) {
+          files.put(name, Files.readAllBytes(out.resolve(name)));
+        }
+        notebook.add(ID, files);
       }
       return ID;
     }
@@ -80,7 +85,7 @@ public final class SampleMagnet {
               .next(scenario, after(magnet, changes), work.path())
               .surveys()
               .get(0);
-      synchronized (notebook) {
+      synchronized (notebook.lock(magnet)) {
         List<String> there = notebook.files(magnet);
         int number = 2;
         while (there.contains("survey-" + number + ".csv")) {
@@ -99,12 +104,5 @@ public final class SampleMagnet {
       throw new BadInput("the magnet file has no section 'iron': nothing can be loaded");
     }
     return LoadingFile.readRound(notebook.existing(magnet, changes), iron).after();
-  }
-
-  private void take(Path from, List<String> names, String magnet)
-      throws IOException, NotebookService.Changed {
-    for (String name : names) {
-      notebook.save(magnet, name, Files.readAllBytes(from.resolve(name)), null);
-    }
   }
 }

@@ -5,10 +5,13 @@ import java.time.Clock;
 import java.time.ZoneId;
 import org.fieldwright.app.notebook.AssessedSurveys;
 import org.fieldwright.app.notebook.ColumnMeanings;
+import org.fieldwright.app.notebook.Comparisons;
+import org.fieldwright.app.notebook.Findings;
 import org.fieldwright.app.notebook.MagnetOverview;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.Papers;
 import org.fieldwright.app.notebook.PlanDesk;
+import org.fieldwright.app.notebook.Rounds;
 import org.fieldwright.app.notebook.SampleMagnet;
 
 /** The services that the routes call. */
@@ -20,24 +23,30 @@ record Desk(
     Papers papers,
     SampleMagnet sample,
     ColumnMeanings columns,
-    Clock clock) {
+    Findings findings,
+    Rounds rounds,
+    Comparisons comparisons) {
 
   /**
-   * The services over one data directory.
+   * The services over one store.
    *
+   * @param data the user's data directory
    * @param zone in which times are printed
    */
-  static Desk over(Path data, Clock clock, ZoneId zone) {
-    NotebookService notebook = new NotebookService(data);
+  static Desk over(NotebookService notebook, Path data, Clock clock, ZoneId zone) {
     AssessedSurveys surveys = new AssessedSurveys(notebook, clock);
+    Findings findings = new Findings(notebook, clock);
+    Rounds rounds = new Rounds(notebook, findings, clock);
     return new Desk(
         notebook,
         surveys,
         new MagnetOverview(notebook, surveys),
-        new PlanDesk(notebook, surveys, clock),
-        new Papers(notebook, surveys, data, clock, zone),
+        new PlanDesk(notebook, surveys, findings, clock),
+        new Papers(notebook, surveys, findings, data, clock, zone),
         new SampleMagnet(notebook),
         new ColumnMeanings(notebook),
-        clock);
+        findings,
+        rounds,
+        new Comparisons(notebook, surveys, findings, rounds));
   }
 }

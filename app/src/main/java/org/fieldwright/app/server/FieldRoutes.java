@@ -6,9 +6,8 @@ import java.util.List;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.assess.AssessmentJson;
-import org.fieldwright.app.compare.CompareService;
-import org.fieldwright.app.compare.ComparisonJson;
 import org.fieldwright.app.notebook.FieldPictures;
+import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.watch.WatchJson;
 import org.fieldwright.app.watch.WatchService;
 import org.fieldwright.core.BadInput;
@@ -162,16 +161,15 @@ final class FieldRoutes {
     return Answer.json(FieldPictures.limits(model, found(call).magnet().limits()));
   }
 
-  private Answer compare(Call call) throws IOException {
+  private Answer compare(Call call) throws IOException, NotebookService.Changed {
     call.knowing("before", "after", "changes");
-    String magnet = call.name("magnet");
-    String changes = call.text("changes");
     return Answer.json(
-        ComparisonJson.of(
-            CompareService.compare(
-                desk.surveys().of(magnet, call.required("before"), null),
-                desk.surveys().of(magnet, call.required("after"), null),
-                changes == null ? null : desk.notebook().existing(magnet, changes))));
+        desk.comparisons()
+            .compare(
+                call.name("magnet"),
+                call.required("before"),
+                call.required("after"),
+                call.text("changes")));
   }
 
   private Answer stability(Call call) throws IOException {

@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Set;
 import org.fieldwright.app.notebook.AssessedSurveys;
+import org.fieldwright.app.notebook.Findings;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.SurveyChoices;
 import org.jspecify.annotations.Nullable;
@@ -39,7 +40,12 @@ final class FolderRoutes {
         new Route("GET", MAGNET + "/tables/{file}/columns", this::columns),
         new Route("POST", MAGNET + "/tables/{file}/columns", this::confirm),
         new Route("GET", MAGNET + "/surveys/{file}/choices", this::choices),
-        new Route("PUT", MAGNET + "/surveys/{file}/choices", this::choose));
+        new Route("PUT", MAGNET + "/surveys/{file}/choices", this::choose),
+        new Route(
+            "GET",
+            MAGNET + "/results",
+            call -> Answer.json(desk.findings().all(call.name("magnet")))),
+        new Route("GET", MAGNET + "/results/{result}", this::result));
   }
 
   private Answer sample() throws IOException, NotebookService.Changed {
@@ -77,11 +83,16 @@ final class FolderRoutes {
     return Answer.json(200, choices.json(), tag);
   }
 
+  private Answer result(Call call) throws IOException {
+    Findings.Answered answer = desk.findings().answer(call.name("magnet"), call.name("result"));
+    return Answer.download("application/octet-stream", answer.content(), answer.name());
+  }
+
   private Answer columns(Call call) throws IOException {
     return Answer.json(desk.columns().preview(call.name("magnet"), call.name("file")));
   }
 
-  private Answer confirm(Call call) throws IOException {
+  private Answer confirm(Call call) throws IOException, NotebookService.Changed {
     ObjectNode asked = PlanRoutes.object(call.body(), Set.of("columns"));
     List<@Nullable String> meanings = new ArrayList<>();
     asked.path("columns").forEach(c -> meanings.add(c.isNull() ? null : c.asText()));

@@ -40,8 +40,8 @@ public final class LocalServer implements AutoCloseable {
   private static final int WORTH_PACKING = 1400; // less fits one packet anyway
   private static final int BACKLOG = 1024; // connections waiting to be taken
   private static final String POLICY =
-      "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; base-uri 'none'; form-action 'self';"
-          + " frame-ancestors 'none'";
+      "default-src 'self'; img-src 'self' data: blob:; object-src 'none'; base-uri 'none';"
+          + " form-action 'self'; frame-ancestors 'none'";
 
   private final HttpServer http;
   private final ExecutorService workers = Executors.newFixedThreadPool(THREADS);
@@ -52,10 +52,13 @@ public final class LocalServer implements AutoCloseable {
    * Starts listening.
    *
    * @param data the user's data directory
+   * @param store address of a database that a team shares; null = the one in {@code data}
    * @param port 0 = any free one
    */
-  public LocalServer(Path data, Clock clock, ZoneId zone, int port) throws IOException {
-    desk = Desk.over(data, clock, zone);
+  public LocalServer(Path data, @Nullable String store, Clock clock, ZoneId zone, int port)
+      throws IOException {
+    NotebookService notebook = NotebookService.open(data, store, clock);
+    desk = Desk.over(notebook, data, clock, zone);
     routes = new Routes(desk);
     http =
         HttpServer.create(new InetSocketAddress(InetAddress.getLoopbackAddress(), port), BACKLOG);
@@ -74,6 +77,7 @@ public final class LocalServer implements AutoCloseable {
     desk.plans().close();
     http.stop(1);
     workers.shutdown();
+    desk.notebook().close();
   }
 
   private void serve(HttpExchange exchange) throws IOException {
@@ -101,6 +105,8 @@ public final class LocalServer implements AutoCloseable {
           desk.notebook().withoutPlace(String.valueOf(e.getMessage())));
     } catch (NotebookService.Changed e) {
       return Answer.problem(412, "Changed meanwhile", String.valueOf(e.getMessage()));
+    } catch (NotebookService.Unreachable e) {
+      return Answer.problem(503, "The store does not answer", String.valueOf(e.getMessage()));
     } catch (NoSuchFileException e) {
       return Answer.problem(404, "Not found", "there is no " + e.getMessage());
     } catch (RuntimeException e) {

@@ -2,6 +2,7 @@ package org.fieldwright.app.server;
 
 import java.io.IOException;
 import java.util.List;
+import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.Papers;
 import org.fieldwright.core.BadInput;
 
@@ -54,7 +55,7 @@ final class PaperRoutes {
         changes.replace(".csv", "") + "-sheet." + ending);
   }
 
-  private Answer evidence(Call call) throws IOException {
+  private Answer evidence(Call call) throws IOException, NotebookService.Changed {
     return Answer.download(
         "application/zip",
         desk.papers().evidence(chosen(call)),

@@ -9,18 +9,14 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Set;
 import java.util.stream.Collectors;
 import org.fieldwright.app.correct.CorrectService;
-import org.fieldwright.app.correct.RecordAnswer;
-import org.fieldwright.app.correct.RecordService;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.PlanSearch;
 import org.fieldwright.core.BadInput;
-import org.fieldwright.core.correction.LoadedRound;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.PlanRules;
 import org.jspecify.annotations.Nullable;
@@ -202,26 +198,21 @@ final class PlanRoutes {
     }
   }
 
-  private Answer record(Call call) throws IOException {
+  private Answer record(Call call) throws IOException, NotebookService.Changed {
     ObjectNode asked = object(call.body(), Set.of("changes", "by", "note"));
-    String magnet = call.name("magnet");
-    Path file = desk.notebook().magnetFile(magnet);
-    LoadedRound round =
-        new RecordService(desk.clock())
+    return Answer.json(
+        desk.rounds()
             .add(
-                file,
-                desk.notebook().existing(magnet, asked.path("changes").asText()),
+                call.name("magnet"),
+                asked.path("changes").asText(),
                 by(asked),
-                asked.path("note").asText(""));
-    return Answer.json(RecordAnswer.json(List.of(round), RecordService.lots(file)));
+                asked.path("note").asText("")));
   }
 
-  private Answer takeBack(Call call) throws IOException {
+  private Answer takeBack(Call call) throws IOException, NotebookService.Changed {
     ObjectNode asked = object(call.body(), Set.of("by", "note"));
-    Path file = desk.notebook().magnetFile(call.name("magnet"));
-    LoadedRound round =
-        new RecordService(desk.clock()).takeBack(file, by(asked), asked.path("note").asText(""));
-    return Answer.json(RecordAnswer.json(List.of(round), RecordService.lots(file)));
+    return Answer.json(
+        desk.rounds().takeBack(call.name("magnet"), by(asked), asked.path("note").asText("")));
   }
 
   private static String by(ObjectNode asked) {

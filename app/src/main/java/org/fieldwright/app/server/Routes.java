@@ -14,8 +14,10 @@ import org.jspecify.annotations.Nullable;
 /** Every route of the server; {@code openapi.yaml} beside this class describes them. */
 final class Routes {
   private final List<Route> routes = new ArrayList<>();
+  private final Desk desk;
 
   Routes(Desk desk) {
+    this.desk = desk;
     routes.add(
         new Route(
             "GET",
@@ -42,6 +44,10 @@ final class Routes {
       if (names != null) {
         known = true;
         if (route.method().equals(method) || (route.method() + method).equals("GETHEAD")) {
+          String magnet = names.get("magnet");
+          if (magnet != null) {
+            desk.notebook().bringInLine(magnet);
+          }
           return route.handler().answer(new Call(names, uri.getRawQuery(), body, expected));
         }
       }

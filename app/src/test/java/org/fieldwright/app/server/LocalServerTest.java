@@ -25,6 +25,7 @@ import java.util.Set;
 import java.util.SplittableRandom;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.AssessmentJson;
+import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.core.harmonic.Normalisation;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -43,7 +44,7 @@ class LocalServerTest {
 
   @BeforeEach
   void start() throws IOException {
-    server = new LocalServer(data, Clock.systemUTC(), java.time.ZoneOffset.UTC, 0);
+    server = new LocalServer(data, null, Clock.systemUTC(), java.time.ZoneOffset.UTC, 0);
   }
 
   @AfterEach
@@ -122,7 +123,11 @@ class LocalServerTest {
       assertThat(put(name, "x", null).statusCode()).as(name).isIn(400, 404, 422);
     }
     try (var inside = Files.list(data)) {
-      assertThat(inside.map(p -> p.getFileName().toString())).containsExactly("secret.txt");
+      assertThat(
+              inside
+                  .map(p -> p.getFileName().toString())
+                  .filter(name -> !name.startsWith("fieldwright.db")))
+          .containsExactly("secret.txt");
     }
   }
 
@@ -164,9 +169,12 @@ class LocalServerTest {
                     .filter(Set.of("get", "put", "post", "delete", "patch")::contains)
                     .forEach(m -> described.add(m.toUpperCase(Locale.ROOT) + " " + path)));
 
-    assertThat(new Routes(Desk.over(data, Clock.systemUTC(), java.time.ZoneOffset.UTC)).all())
-        .extracting(r -> r.method() + " " + r.path())
-        .containsExactlyInAnyOrderElementsOf(described);
+    try (NotebookService notebook = NotebookService.open(data, null, Clock.systemUTC())) {
+      Desk desk = Desk.over(notebook, data, Clock.systemUTC(), java.time.ZoneOffset.UTC);
+      assertThat(new Routes(desk).all())
+          .extracting(r -> r.method() + " " + r.path())
+          .containsExactlyInAnyOrderElementsOf(described);
+    }
   }
 
   /** Bytes of a good request with some of them replaced; afterwards the server still answers. */

@@ -22,6 +22,7 @@ import java.time.Clock;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.app.evidence.VerifyService;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
@@ -39,7 +40,7 @@ class NotebookRoutesTest {
 
   @BeforeAll
   static void start() throws Exception {
-    server = new LocalServer(data, Clock.systemUTC(), ZoneOffset.UTC, 0);
+    server = new LocalServer(data, null, Clock.systemUTC(), ZoneOffset.UTC, 0);
     assertThat(post("/api/v1/sample", "").path("id").asText()).isEqualTo("kestrel-ridge");
   }
 
@@ -198,6 +199,40 @@ class NotebookRoutesTest {
       assertThat(strength.path("factor").asDouble()).isBetween(0.97, 1.02);
     }
     papers(changes, again);
+    everythingIsKept(changes, again);
+  }
+
+  /** Each result with its inputs, and all of it in plain files beside the magnet's own. */
+  private static void everythingIsKept(String changes, String after) throws Exception {
+    JsonNode results = get(SAMPLE + "/results").path("results");
+    assertThat(results.findValuesAsText("service"))
+        .containsExactlyInAnyOrder("shim", "loaded", "compare", "evidence");
+    JsonNode rows = new ObjectMapper().readTree(file("fieldwright/notebook.json").toFile());
+    JsonNode round = rows.path("rounds").path(0);
+    assertThat(round.path("visit").asText()).isEqualTo("2026-03-10");
+    assertThat(round.path("before").asText()).isEqualTo("survey-1.csv");
+    assertThat(round.path("plan").asText()).isEqualTo(changes);
+    assertThat(round.path("loaded").asText()).isEqualTo("loadings.csv");
+    assertThat(round.path("after").asText()).isEqualTo(after);
+    for (JsonNode r : results) {
+      byte[] answer = bytes("GET", SAMPLE + "/results/" + r.path("id").asText());
+      assertThat(file("fieldwright/contents/" + r.path("answer_sha256").asText()))
+          .hasBinaryContent(answer);
+      assertThat(r.path("inputs").findValuesAsText("file"))
+          .contains("magnet.yaml", "installed.csv");
+      for (JsonNode input : r.path("inputs")) {
+        assertThat(
+                InputDigest.sha256(file("fieldwright/contents/" + input.path("sha256").asText())))
+            .isEqualTo(input.path("sha256").asText());
+      }
+      if (r.path("service").asText().equals("shim")) {
+        assertThat(r.path("seed").asLong()).isEqualTo(1);
+        assertThat(r.path("iterations").asLong()).isPositive();
+        assertThat(r.at("/options/survey").asText()).isEqualTo("survey-1.csv");
+      }
+    }
+    get(SAMPLE + "/comparison?before=survey-1.csv&after=" + after + "&changes=" + changes);
+    assertThat(get(SAMPLE + "/results").path("results")).as("looked at twice").hasSize(4);
   }
 
   /** Every plan of the curve is kept as one that can be loaded, the best one in front. */

@@ -1,0 +1,8 @@
+package org.fieldwright.app.server;
+
+class EmbeddedNotebookTest extends StoredNotebookContract {
+  @Override
+  String store() {
+    return null;
+  }
+}
