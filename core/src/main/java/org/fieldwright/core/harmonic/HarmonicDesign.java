@@ -5,6 +5,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.concurrent.atomic.AtomicReferenceArray;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -30,13 +31,18 @@ public final class HarmonicDesign {
   private final List<Term> terms;
   private final Set<Term> unseen;
   private final int[] columnsUpToDegree;
+  private final @Nullable AngularSupport turns; // of complete equal turns; else null
+  private final AtomicReferenceArray<@Nullable TurningFit> fits;
 
   private HarmonicDesign(
       Sampling sampling,
       SolidHarmonics basis,
       OrthonormalColumns columns,
       List<Term> terms,
-      Set<Term> unseen) {
+      Set<Term> unseen,
+      @Nullable AngularSupport turns) {
+    this.turns = turns;
+    fits = new AtomicReferenceArray<>(basis.degree() + 1);
     this.sampling = sampling;
     this.basis = basis;
     this.columns = columns;
@@ -90,7 +96,7 @@ public final class HarmonicDesign {
       boolean hidden = support != null && support.hides(term);
       assembly.note(term, !hidden && columns.append(column, LEAST_REMAINDER) > LEAST_REMAINDER);
     }
-    return assembly.finish(sampling, basis, columns);
+    return assembly.finish(sampling, basis, columns, null);
   }
 
   /** Gathers which terms were kept. */
@@ -106,8 +112,12 @@ public final class HarmonicDesign {
       }
     }
 
-    HarmonicDesign finish(Sampling sampling, SolidHarmonics basis, OrthonormalColumns columns) {
-      return new HarmonicDesign(sampling, basis, columns, terms, unseen);
+    HarmonicDesign finish(
+        Sampling sampling,
+        SolidHarmonics basis,
+        OrthonormalColumns columns,
+        @Nullable AngularSupport turns) {
+      return new HarmonicDesign(sampling, basis, columns, terms, unseen, turns);
     }
   }
 
@@ -148,6 +158,16 @@ public final class HarmonicDesign {
   /** How many columns the terms up to this degree have. */
   public int columnCount(int degree) {
     return columnsUpToDegree[degree];
+  }
+
+  /** The fit by transforms over the angles; null where the points are no complete equal turns. */
+  @Nullable TurningFit turningFit(int degree) {
+    TurningFit fit = fits.get(degree);
+    if (fit == null && turns != null) {
+      fit = TurningFit.of(sampling, degree, basis.referenceRadius(), turns);
+      fits.set(degree, fit);
+    }
+    return fit;
   }
 
   OrthonormalColumns columns() {

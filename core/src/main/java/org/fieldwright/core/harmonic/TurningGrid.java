@@ -170,7 +170,7 @@ final class TurningGrid {
       columns.appendOrthonormal(direction, factors(byOrder, keptByOrder, placed, term, own, root));
       placed.add(term);
     }
-    return assembly.finish(sampling, basis, columns);
+    return assembly.finish(sampling, basis, columns, support);
   }
 
   /** Σ over the angles of cos² mφ or sin² mφ. */

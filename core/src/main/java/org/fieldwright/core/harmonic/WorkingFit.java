@@ -46,14 +46,21 @@ public final class WorkingFit {
     for (int i = 0; i < values.length; i++) {
       weightedValues[i] = values[i] * design.sampling().rootWeight(i);
     }
-    residual = weightedValues.clone();
     setAside = new boolean[values.length];
+    TurningFit turning = design.turningFit(degree);
+    residual = turning == null ? projected() : turning.fit(values).residuals();
+  }
+
+  /** What the columns leave of the values. */
+  private double[] projected() {
+    double[] rest = weightedValues.clone();
     // Twice, as in the factorisation: removes what rounding left of the first pass.
     for (int pass = 0; pass < 2; pass++) {
       for (int j = 0; j < columns.count(); j++) {
-        columns.subtract(j, columns.coordinate(j, residual), residual);
+        columns.subtract(j, columns.coordinate(j, rest), rest);
       }
     }
+    return rest;
   }
 
   public int rows() {

@@ -1,7 +1,6 @@
 package org.fieldwright.core.reading;
 
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
@@ -62,10 +61,12 @@ final class FaultSearch {
   private List<WorkingFit.Extra> judged = List.of();
   private final Tolerances tolerances;
   private final double readingScore;
+  private final ResidualScatter scatter;
 
   private WorkingFit fit;
   private List<SharedFault> groups = List.of();
   private boolean groupsTrusted = true;
+  private double[] factor; // by which each row's company scatters more than the survey
   private final Map<Integer, Double> halfTurn = new HashMap<>();
 
   /**
@@ -90,7 +91,9 @@ final class FaultSearch {
     this.keep = keep;
     this.tolerances = tolerances;
     readingScore = Normal.quantile(1 - FALSE_ALARMS / (2.0 * Math.max(20, values.length)));
+    scatter = new ResidualScatter(tolerances.readingPpm());
     fit = start(List.of());
+    factor = LocalScatter.none(fit);
   }
 
   /**
@@ -120,6 +123,7 @@ final class FaultSearch {
     if (groupsTrusted && groupsFound() > MOST_FAULTS * Math.max(8, groups.size() / 2)) {
       groupsTrusted = false; // so many at once are the field's higher terms, not the array's faults
       fit = start(List.of());
+      factor = LocalScatter.none(fit);
       forward();
       sharpen();
     }
@@ -136,6 +140,7 @@ final class FaultSearch {
         groups = groups();
         fit = start(fit.extras());
       }
+      factor = LocalScatter.factors(fit, asideFirst, allowances());
       boolean changed = restoreInnocent();
       changed |= shareBlame();
       changed |= moveBlame();
@@ -180,7 +185,7 @@ final class FaultSearch {
       }
       trial.add(0, new WorkingFit.Extra.Nuisance(g.label()));
       WorkingFit shared = start(trial);
-      double variance = Math.pow(plainScatter(), 2);
+      double variance = Math.pow(scatter.plain(fit), 2);
       double explained =
           (shared.residualSumOfSquares() - fit.residualSumOfSquares()) / variance
               - SwapSearch.PRICE * (own - 1);
@@ -210,7 +215,7 @@ final class FaultSearch {
     Set<Integer> blamed = blamed();
     Set<Integer> untouchable = new HashSet<>(asideFirst);
     Set<Integer> better =
-        new SwapSearch(start(shared), untouchable, plainScatter()).improve(blamed);
+        new SwapSearch(start(shared), untouchable, scatter.plain(fit), factor).improve(blamed);
     if (better == null) {
       return false;
     }
@@ -221,6 +226,17 @@ final class FaultSearch {
 
   private List<SharedFault> groups() {
     return SharedFault.all(design.sampling(), fit.solve().expansion(), halfTurn, tolerances);
+  }
+
+  /** What each reading may be off by as stated, ppm. */
+  private double[] allowances() {
+    double[] misplaced =
+        SharedFault.misplaced(design.sampling(), fit.solve().expansion(), tolerances);
+    double reading = tolerances.readingPpm() > 0 ? tolerances.readingPpm() : scatter.plain(fit);
+    for (int i = 0; i < misplaced.length; i++) {
+      misplaced[i] = Math.hypot(misplaced[i], reading);
+    }
+    return misplaced;
   }
 
   private long groupsFound() {
@@ -243,7 +259,7 @@ final class FaultSearch {
   Set<Integer> loudest() {
     int most = values.length / 8;
     for (int taken = 0; taken < most && fit.degreesOfFreedom() > 2; taken++) {
-      if (!takeStrongest(robustScatter())) {
+      if (!takeStrongest(scatter.robust(fit))) {
         break;
       }
     }
@@ -265,9 +281,8 @@ final class FaultSearch {
 
   /** Whether a fit leaves no more than three times what the readings are stated to scatter. */
   boolean isQuiet(WorkingFit other) {
-    double scatter =
-        Math.sqrt(other.residualSumOfSquares() / Math.max(1, other.degreesOfFreedom()));
-    return scatter < 3 * tolerances.readingPpm();
+    double seen = Math.sqrt(other.residualSumOfSquares() / Math.max(1, other.degreesOfFreedom()));
+    return seen < 3 * tolerances.readingPpm();
   }
 
   Sampling sampling() {
@@ -303,8 +318,7 @@ final class FaultSearch {
     int most = (int) (MOST_FAULTS * values.length);
     boolean gross = true;
     for (int taken = 0; taken < most && fit.degreesOfFreedom() > 2; ) {
-      double scatter = gross ? robustScatter() : plainScatter();
-      if (takeStrongest(scatter)) {
+      if (takeStrongest(gross ? scatter.robust(fit) : scatter.plain(fit))) {
         taken++;
       } else if (gross) {
         gross = false;
@@ -314,22 +328,21 @@ final class FaultSearch {
     }
   }
 
-  private boolean takeStrongest(double scatter) {
+  private boolean takeStrongest(double sigma) {
     int row = -1;
-    double best = readingScore * scatter;
+    double best = readingScore * sigma;
     for (int i = 0; i < fit.rows(); i++) {
       double redundancy = fit.redundancy(i);
       if (fit.isSetAside(i) || redundancy < LEAST_REDUNDANCY) {
         continue;
       }
-      double score = Math.abs(fit.residual(i)) / Math.sqrt(redundancy);
+      double score = Math.abs(fit.residual(i)) / Math.sqrt(redundancy) / factor[i];
       if (score > best) {
         best = score;
         row = i;
       }
     }
-    SharedFault group =
-        groupsTrusted ? strongestGroup(Math.max(best, GROUP_SCORE * scatter)) : null;
+    SharedFault group = groupsTrusted ? strongestGroup(Math.max(best, GROUP_SCORE * sigma)) : null;
     if (group != null) {
       return fit.free(group.pattern(), group.label());
     }
@@ -402,15 +415,15 @@ final class FaultSearch {
   /** Drops what no longer stands out beside the rest; whether anything was dropped. */
   private boolean restoreInnocent() {
     WorkingFit.Solution solution = fit.solve();
-    double scatter = plainScatter();
+    double sigma = scatter.plain(fit);
     List<WorkingFit.Extra> kept = new ArrayList<>();
     List<WorkingFit.Extra> extras = fit.extras();
     for (int k = 0; k < extras.size(); k++) {
       WorkingFit.Extra extra = extras.get(k);
-      double z = Math.abs(solution.extra(k)) / (solution.extraUncertainty(k) * scatter);
-      boolean given =
-          extra instanceof WorkingFit.Extra.SetAside aside && asideFirst.contains(aside.row());
-      double needed = extra instanceof WorkingFit.Extra.SetAside ? readingScore : GROUP_SCORE;
+      double z = Math.abs(solution.extra(k)) / (solution.extraUncertainty(k) * sigma);
+      WorkingFit.Extra.SetAside single = extra instanceof WorkingFit.Extra.SetAside a ? a : null;
+      boolean given = single != null && asideFirst.contains(single.row());
+      double needed = single != null ? readingScore * factor[single.row()] : GROUP_SCORE;
       if (given || z > needed) {
         kept.add(extra);
       }
@@ -422,32 +435,9 @@ final class FaultSearch {
     return dropped;
   }
 
-  private double robustScatter() {
-    double[] scores = new double[fit.rows()];
-    int count = 0;
-    for (int i = 0; i < fit.rows(); i++) {
-      double redundancy = fit.redundancy(i);
-      if (!fit.isSetAside(i) && redundancy > 0.02) {
-        scores[count++] = Math.abs(fit.residual(i)) / Math.sqrt(redundancy);
-      }
-    }
-    double mad = 1.4826 * DriftFit.median(Arrays.copyOf(scores, count));
-    return Double.isNaN(mad) ? plainScatter() : Math.max(mad, floor());
-  }
-
-  private double plainScatter() {
-    int dof = fit.degreesOfFreedom();
-    return dof < 1 ? floor() : Math.max(floor(), Math.sqrt(fit.residualSumOfSquares() / dof));
-  }
-
-  /** A reading closer than this to the fit is no fault, however quiet its neighbours. */
-  private double floor() {
-    return Math.max(1e-3, 0.5 * tolerances.readingPpm());
-  }
-
   /** Standard deviation of the scatter the search ended with, ppm. */
   double scatter() {
-    return plainScatter();
+    return scatter.plain(fit);
   }
 
   /** Shared faults in the fit, with what they amount to. */
@@ -461,7 +451,9 @@ final class FaultSearch {
           if (g.label().equals(nuisance.label())) {
             found.add(
                 new Found(
-                    g.label(), solution.extra(k), solution.extraUncertainty(k) * plainScatter()));
+                    g.label(),
+                    solution.extra(k),
+                    solution.extraUncertainty(k) * scatter.plain(fit)));
           }
         }
       }

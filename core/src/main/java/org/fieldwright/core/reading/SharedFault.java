@@ -55,6 +55,30 @@ record SharedFault(Object label, double[] pattern, double stated) {
     return all;
   }
 
+  /**
+   * Standard deviation of what the stated errors of place and angle make of each reading, ppm; the
+   * angle is that of a turning array.
+   *
+   * @param field in ppm
+   */
+  static double[] misplaced(Sampling s, Expansion field, FaultSearch.Tolerances tolerances) {
+    double[] ppm = new double[s.size()];
+    if (tolerances.position() == 0 && tolerances.angle() == 0) {
+      return ppm;
+    }
+    Vec3[] gradient = gradients(s, field, Map.of());
+    for (int i = 0; i < ppm.length; i++) {
+      double place = tolerances.position() * gradient[i].norm();
+      ppm[i] = Math.hypot(place, tolerances.angle() * alongTurn(s.point(i), gradient[i]));
+    }
+    return ppm;
+  }
+
+  /** ∂/∂φ, per radian. */
+  private static double alongTurn(Vec3 p, Vec3 gradient) {
+    return p.x() * gradient.y() - p.y() * gradient.x();
+  }
+
   /** Slope of the field at each row; for an angle known to be wrong, half-way to where it was. */
   private static Vec3[] gradients(Sampling s, Expansion field, Map<Integer, Double> halfTurn) {
     Expansion[] d = field.gradient();
@@ -95,8 +119,7 @@ record SharedFault(Object label, double[] pattern, double stated) {
     double[] pattern = new double[s.size()];
     for (int i = 0; i < s.size(); i++) {
       if (s.angle(i) == angle) {
-        Vec3 p = s.point(i);
-        pattern[i] = s.rootWeight(i) * (p.x() * gradient[i].y() - p.y() * gradient[i].x());
+        pattern[i] = s.rootWeight(i) * alongTurn(s.point(i), gradient[i]);
       }
     }
     return new SharedFault(new OfAngle(angle), pattern, tolerances.angle());

@@ -34,18 +34,22 @@ final class SwapSearch {
 
   private final WorkingFit base;
   private final Set<Integer> untouchable;
-  private final double variance;
+  private final double[] variance;
   private final double[] r0;
 
   /**
    * @param base the fit with shared faults freed, without the readings in question set aside
    * @param untouchable rows that must not be blamed
    * @param scatter σ, ppm
+   * @param factor by which each row's own scatter exceeds it
    */
-  SwapSearch(WorkingFit base, Set<Integer> untouchable, double scatter) {
+  SwapSearch(WorkingFit base, Set<Integer> untouchable, double scatter, double[] factor) {
     this.base = base;
     this.untouchable = untouchable;
-    variance = scatter * scatter;
+    variance = new double[factor.length];
+    for (int i = 0; i < factor.length; i++) {
+      variance[i] = scatter * scatter * factor[i] * factor[i];
+    }
     r0 = base.residuals();
   }
 
@@ -133,15 +137,15 @@ final class SwapSearch {
     double value() {
       double sum = 0;
       for (int i = 0; i < residual.length; i++) {
-        sum += members.contains(i) ? 0 : residual[i] * residual[i];
+        sum += members.contains(i) ? 0 : residual[i] * residual[i] / variance[i];
       }
-      return sum / variance + PRICE * rows.size();
+      return sum + PRICE * rows.size();
     }
 
     /** The row whose blame would explain most, if it explains more than its price. */
     int worst(int barred) {
       int worst = -1;
-      double most = PRICE * variance;
+      double most = PRICE;
       for (int i = 0; i < residual.length; i++) {
         if (i == barred || members.contains(i) || untouchable.contains(i)) {
           continue;
@@ -150,7 +154,7 @@ final class SwapSearch {
         for (int a = 0; a < rows.size(); a++) {
           redundancy -= responses.get(a, i) * solved.get(a, i);
         }
-        double gain = redundancy < 1e-3 ? 0 : residual[i] * residual[i] / redundancy;
+        double gain = redundancy < 1e-3 ? 0 : residual[i] * residual[i] / redundancy / variance[i];
         if (gain > most) {
           most = gain;
           worst = i;

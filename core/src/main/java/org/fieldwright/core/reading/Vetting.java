@@ -190,8 +190,11 @@ public final class Vetting {
       return new Outcome(faults.run(), faults, "chosen by the user");
     }
     FaultSearch widest = faults(design, supported, values);
-    widest.run();
+    WorkingFit fit = widest.run();
     DegreeChoice choice = DegreeChoice.byPress(supported, widest::fitAt);
+    if (choice.degree() == supported) {
+      return new Outcome(fit, widest, choice.reason());
+    }
     FaultSearch faults = faults(design, choice.degree(), values);
     return new Outcome(faults.run(), faults, choice.reason());
   }
