@@ -11,6 +11,7 @@ import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Normalisation;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.LimitResult;
+import org.fieldwright.core.reading.DegreeTried;
 import org.fieldwright.core.reading.Finding;
 import org.fieldwright.core.reading.VettedSurvey;
 import org.fieldwright.core.uncertainty.UncertaintyBudget;
@@ -32,7 +33,9 @@ public final class AssessmentJson {
     ObjectNode root = JSON.objectNode();
     root.set("survey", survey(a));
     root.set("centre", centre(a));
-    root.set("harmonics", harmonics(a.model(), normalisation));
+    ObjectNode harmonics = harmonics(a.model(), normalisation);
+    harmonics.set("degrees_tried", degreesTried(a.fitted().degreesTried()));
+    root.set("harmonics", harmonics);
     root.put("readings_peak_to_peak_ppm", a.fitted().readingsPeakToPeakPpm());
     root.set("limits", limits(a.limits()));
     root.set("centring", centring(a));
@@ -135,6 +138,17 @@ public final class AssessmentJson {
           .put("name", t.tradeName())
           .put("value", unless(!seen, factor * model.ppm().coefficient(i)))
           .put("uncertainty", unless(!seen, factor * model.standardUncertainty(t)));
+    }
+    return node;
+  }
+
+  private static ArrayNode degreesTried(List<DegreeTried> tried) {
+    ArrayNode node = JSON.arrayNode();
+    for (DegreeTried t : tried) {
+      boolean finite = Double.isFinite(t.leaveOneOutPpm());
+      node.addObject()
+          .put("degree", t.degree())
+          .put("leave_one_out_ppm", unless(!finite, t.leaveOneOutPpm()));
     }
     return node;
   }

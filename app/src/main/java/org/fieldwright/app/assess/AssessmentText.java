@@ -10,6 +10,7 @@ import org.fieldwright.core.harmonic.ArrayPlacement;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.LimitResult;
+import org.fieldwright.core.reading.FittedSurvey;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.VettedSurvey;
 import org.fieldwright.core.uncertainty.UncertaintyBudget;
@@ -17,6 +18,7 @@ import org.fieldwright.core.uncertainty.UncertaintyBudget;
 /** The assessment for a person at a terminal: the answer first, then what it rests on. */
 public final class AssessmentText {
   private static final int LARGEST_TERMS = 8;
+  private static final int NEAR_DEGREES = 3;
 
   private AssessmentText() {}
 
@@ -134,6 +136,7 @@ public final class AssessmentText {
             m.degreeReason(),
             significant(m.residualRmsPpm()),
             m.condition()));
+    degrees(a.fitted(), lines);
     lines.add("Largest terms (Schmidt, ppm at R0)");
     java.util.stream.IntStream.range(1, Term.count(m.ppm().degree()))
         .mapToObj(Term::at)
@@ -147,6 +150,19 @@ public final class AssessmentText {
                         .formatted(
                             t.tradeName(),
                             withUncertainty(m.ppm().coefficient(t), m.standardUncertainty(t)))));
+  }
+
+  /** The leave-one-out errors of the degrees about the one chosen. */
+  private static void degrees(FittedSurvey fitted, List<String> lines) {
+    int chosen = fitted.model().ppm().degree();
+    List<String> near =
+        fitted.degreesTried().stream()
+            .filter(t -> Math.abs(t.degree() - chosen) <= NEAR_DEGREES)
+            .map(t -> "%d: %s".formatted(t.degree(), significant(t.leaveOneOutPpm())))
+            .toList();
+    if (!near.isEmpty()) {
+      lines.add("          leave-one-out error by degree, ppm: " + String.join(", ", near));
+    }
   }
 
   private static void placement(Assessment a, List<String> lines) {

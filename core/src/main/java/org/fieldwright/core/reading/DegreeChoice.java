@@ -1,5 +1,6 @@
 package org.fieldwright.core.reading;
 
+import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
@@ -14,7 +15,7 @@ import org.jspecify.annotations.Nullable;
  * The degree of the field model: the largest supported one whose added terms lower the
  * leave-one-out error (PRESS, Allen 1974) below that of every smaller degree.
  */
-record DegreeChoice(int degree, String reason) {
+record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
   /** Beyond this the choice is the user's: no array resolves more, and the time grows as n⁴. */
   private static final int MOST_AUTOMATIC = 30;
 
@@ -53,6 +54,7 @@ record DegreeChoice(int degree, String reason) {
     double least = Double.POSITIVE_INFINITY;
     double atLargest = Double.POSITIVE_INFINITY;
     int clean = 0;
+    List<DegreeTried> tried = new ArrayList<>();
     for (int n = 1; n <= largest; n++) {
       WorkingFit fit = fitAt.apply(n);
       double press = fit.press();
@@ -62,17 +64,22 @@ record DegreeChoice(int degree, String reason) {
       }
       atLargest = press;
       clean = fit.rows() - fit.setAsideCount();
+      tried.add(new DegreeTried(n, rms(press, clean)));
     }
     String reason =
         best == largest
             ? "the largest degree the sampling supports; its leave-one-out error is the least: %s ppm"
-                .formatted(rms(least, clean))
+                .formatted(shown(rms(least, clean)))
             : "least leave-one-out error: %s ppm, against %s ppm at degree %d, the largest the sampling supports"
-                .formatted(rms(least, clean), rms(atLargest, clean), largest);
-    return new DegreeChoice(best, reason);
+                .formatted(shown(rms(least, clean)), shown(rms(atLargest, clean)), largest);
+    return new DegreeChoice(best, reason, tried);
   }
 
-  private static String rms(double press, int clean) {
-    return String.format(Locale.ROOT, "%.3g", Math.sqrt(press / Math.max(1, clean)));
+  private static double rms(double press, int clean) {
+    return Math.sqrt(press / Math.max(1, clean));
+  }
+
+  private static String shown(double ppm) {
+    return String.format(Locale.ROOT, "%.3g", ppm);
   }
 }

@@ -30,6 +30,9 @@ public record Finding(
     STICKING_PROBE("sticking_probe"),
     WIDE_REPEATS("wide_repeats"),
     REVISITS_APART("revisits_apart"),
+    SCATTER_ABOVE_STATED("scatter_above_stated"),
+    SCATTER_BELOW_STATED("scatter_below_stated"),
+    REPEATS_ABOVE_STATED("repeats_above_stated"),
     TURNED_THE_OTHER_WAY("turned_the_other_way"),
     END_FOR_END("end_for_end"),
     BOTH("turned_the_other_way_and_end_for_end");

@@ -3,6 +3,7 @@ package org.fieldwright.core.reading;
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Objects;
 import java.util.Set;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
@@ -77,6 +78,7 @@ public final class Vetting {
     }
     settled = settled == null ? vetting.settle() : settled;
     findings.addAll(ProbeHabits.findings(vetting.survey, array, vetting.drift));
+    findings.addAll(vetting.scatter(settled.outcome().fit()));
     return new VettingVerdicts(vetting.basis(), settled.outcome(), settled.bad(), findings)
         .assemble();
   }
@@ -173,7 +175,12 @@ public final class Vetting {
     }
   }
 
-  record Outcome(WorkingFit fit, FaultSearch faults, String degreeReason) {}
+  /**
+   * The finished search.
+   *
+   * @param degree with the reason for it
+   */
+  record Outcome(WorkingFit fit, FaultSearch faults, DegreeChoice degree) {}
 
   private int supported() {
     return options.degree() != null
@@ -187,20 +194,20 @@ public final class Vetting {
     double[] values = values();
     if (options.degree() != null) {
       FaultSearch faults = faults(design, supported, values);
-      return new Outcome(faults.run(), faults, "chosen by the user");
+      return new Outcome(
+          faults.run(), faults, new DegreeChoice(supported, "chosen by the user", List.of()));
     }
     FaultSearch widest = faults(design, supported, values);
     WorkingFit fit = widest.run();
     DegreeChoice choice = DegreeChoice.byPress(supported, widest::fitAt);
     if (choice.degree() == supported) {
-      return new Outcome(fit, widest, choice.reason());
+      return new Outcome(fit, widest, choice);
     }
     FaultSearch faults = faults(design, choice.degree(), values);
-    return new Outcome(faults.run(), faults, choice.reason());
+    return new Outcome(faults.run(), faults, choice);
   }
 
   private FaultSearch faults(HarmonicDesign design, int degree, double[] values) {
-    ProbeArray.Uncertainty u = array.uncertainty();
     Set<Integer> keep = new HashSet<>();
     for (int i = 0; i < rows.size(); i++) {
       Visit main = rows.get(i).main();
@@ -208,17 +215,22 @@ public final class Vetting {
         keep.add(i);
       }
     }
-    return new FaultSearch(
-        design,
-        degree,
-        values,
-        empty,
-        keep,
-        new FaultSearch.Tolerances(
-            orZero(u.readingPpm()),
-            orZero(u.position()),
-            orZero(u.angle()),
-            orZero(u.normalisationPpm())));
+    return new FaultSearch(design, degree, values, empty, keep, stated());
+  }
+
+  private FaultSearch.Tolerances stated() {
+    ProbeArray.Uncertainty u = array.uncertainty();
+    return new FaultSearch.Tolerances(
+        orZero(u.readingPpm()),
+        orZero(u.position()),
+        orZero(u.angle()),
+        orZero(u.normalisationPpm()));
+  }
+
+  private List<Finding> scatter(WorkingFit fit) {
+    List<Visit> visits = rows.stream().map(Row::main).filter(Objects::nonNull).toList();
+    return ScatterCheck.findings(
+        fit, stated(), ScatterCheck.Repeats.of(visits, intake.referenceField()));
   }
 
   private static double orZero(@Nullable Double value) {

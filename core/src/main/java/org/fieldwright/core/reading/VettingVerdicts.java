@@ -27,6 +27,7 @@ final class VettingVerdicts {
   private final List<Reading> revisits = new ArrayList<>();
   private final Set<Visit> bad;
   private final List<Finding> findings;
+  private final List<DegreeTried> tried;
 
   /**
    * What was vetted.
@@ -54,8 +55,9 @@ final class VettingVerdicts {
     faults = outcome.faults();
     this.bad = bad;
     this.findings = List.copyOf(findings);
+    tried = outcome.degree().tried();
     slope = basis.drift() == null ? 0 : basis.drift().slope();
-    model = FieldModels.of(fit, basis.intake().referenceField(), errors(), outcome.degreeReason());
+    model = FieldModels.of(fit, basis.intake().referenceField(), errors(), outcome.degree().reason());
     toCentre = basis.intake().referenceField() / model.centreField();
   }
 
@@ -121,7 +123,7 @@ final class VettingVerdicts {
             findings,
             driftResult(),
             warnings);
-    return new FittedSurvey(vetted, model, (most - least) * toCentre);
+    return new FittedSurvey(vetted, model, (most - least) * toCentre, tried);
   }
 
   private double field(double ppm) {

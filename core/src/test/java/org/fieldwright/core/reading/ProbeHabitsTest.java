@@ -67,7 +67,9 @@ class ProbeHabitsTest {
               return k >= 4 && k < 9 ? with(r, kept, r.sd()) : r;
             });
     List<Finding> found = findings(stuck);
-    assertThat(found).extracting(Finding::what).containsExactly(Finding.What.STICKING_PROBE);
+    assertThat(found)
+        .extracting(Finding::what)
+        .containsExactly(Finding.What.STICKING_PROBE, Finding.What.SCATTER_ABOVE_STATED);
     assertThat(found.get(0).words())
         .contains("Probe 6", "5 times in a row")
         .contains("rows %d to %d".formatted(ofProbe.get(4).row(), ofProbe.get(8).row()));

@@ -1,0 +1,9 @@
+package org.fieldwright.core.reading;
+
+/**
+ * A degree of the field model that was tried.
+ *
+ * @param leaveOneOutPpm root mean square of the leave-one-out residuals (PRESS over the readings),
+ *     faults taken up; infinite where a reading alone holds a term
+ */
+public record DegreeTried(int degree, double leaveOneOutPpm) {}
