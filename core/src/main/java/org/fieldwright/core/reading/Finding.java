@@ -30,6 +30,8 @@ public record Finding(
     STICKING_PROBE("sticking_probe"),
     WIDE_REPEATS("wide_repeats"),
     REVISITS_APART("revisits_apart"),
+    ARRAY_OFF_AXIS("array_off_axis"),
+    ARRAY_BESIDE_AXIS("array_beside_axis"),
     SCATTER_ABOVE_STATED("scatter_above_stated"),
     SCATTER_BELOW_STATED("scatter_below_stated"),
     REPEATS_ABOVE_STATED("repeats_above_stated"),

@@ -7,6 +7,7 @@ import java.util.Objects;
 import java.util.Set;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.AngularSupport;
 import org.fieldwright.core.harmonic.HarmonicDesign;
 import org.fieldwright.core.harmonic.Sampling;
 import org.fieldwright.core.harmonic.WorkingFit;
@@ -78,7 +79,7 @@ public final class Vetting {
     }
     settled = settled == null ? vetting.settle() : settled;
     findings.addAll(ProbeHabits.findings(vetting.survey, array, vetting.drift));
-    findings.addAll(vetting.scatter(settled.outcome().fit()));
+    findings.addAll(vetting.consistency(settled.outcome()));
     return new VettingVerdicts(vetting.basis(), settled.outcome(), settled.bad(), findings)
         .assemble();
   }
@@ -227,10 +228,21 @@ public final class Vetting {
         orZero(u.normalisationPpm()));
   }
 
-  private List<Finding> scatter(WorkingFit fit) {
+  /** Where the array stood, and whether the readings scatter as stated. */
+  private List<Finding> consistency(Outcome outcome) {
+    WorkingFit fit = outcome.fit();
+    List<Finding> findings = new ArrayList<>();
+    AngularSupport angles = intake.places().angles();
+    if (angles != null) {
+      WorkingFit trial = outcome.faults().fitAt(fit.degree());
+      double scatter = outcome.faults().scatter();
+      findings.addAll(AxisOffset.findings(trial, angles, stated().position(), scatter));
+    }
     List<Visit> visits = rows.stream().map(Row::main).filter(Objects::nonNull).toList();
-    return ScatterCheck.findings(
-        fit, stated(), ScatterCheck.Repeats.of(visits, intake.referenceField()));
+    findings.addAll(
+        ScatterCheck.findings(
+            fit, stated(), ScatterCheck.Repeats.of(visits, intake.referenceField())));
+    return findings;
   }
 
   private static double orZero(@Nullable Double value) {

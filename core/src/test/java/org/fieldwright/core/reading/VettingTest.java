@@ -91,6 +91,7 @@ class VettingTest {
     private final double noise;
     private final Expansion field = field();
     double driftPpmPerHour;
+    Vec3 offAxis = Vec3.ZERO; // outward, ahead; m
     private int row = 2;
     private double hours;
 
@@ -102,7 +103,11 @@ class VettingTest {
 
     void angle(double statedDeg, double trueDeg) {
       for (Probe p : array.probes()) {
-        Vec3 truePlace = Vec3.spherical(p.radius(), p.polar(), Math.toRadians(trueDeg));
+        double phi = Math.toRadians(trueDeg);
+        Vec3 onAxis = Vec3.spherical(p.radius(), p.polar(), phi);
+        double x = offAxis.x() * Math.cos(phi) - offAxis.y() * Math.sin(phi);
+        double y = offAxis.x() * Math.sin(phi) + offAxis.y() * Math.cos(phi);
+        Vec3 truePlace = onAxis.plus(new Vec3(x, y, 0));
         double ppm = field.at(truePlace) + driftPpmPerHour * hours + noise * gaussian();
         readings.add(
             new Reading(

@@ -1,0 +1,85 @@
+package org.fieldwright.core.reading;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.AngularSupport;
+import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.harmonic.Sampling;
+import org.fieldwright.core.harmonic.WorkingFit;
+
+/**
+ * Whether a turning array stands off its own turning axis.
+ *
+ * <p>Then every probe turns on a circle that is larger by the same length, or runs ahead by the
+ * same length beside the array's plane. The readings change by that length times the field's slope
+ * outward and along the turn. No field of the same degree does that, so two columns beside the
+ * field tell both, unlike a shift of the whole turning frame, which gives another field.
+ */
+final class AxisOffset {
+  /** Standard uncertainties by which an offset must stand out. */
+  private static final double SCORE = 5;
+
+  private AxisOffset() {}
+
+  /**
+   * What is found.
+   *
+   * @param fit a fit of the finished search that may take further columns
+   * @param angles of the array
+   * @param statedPosition standard uncertainty of a probe's place, m; 0 where not stated
+   * @param scatter standard deviation of a reading of weight one, ppm
+   */
+  static List<Finding> findings(
+      WorkingFit fit, AngularSupport angles, double statedPosition, double scatter) {
+    List<Finding> findings = new ArrayList<>();
+    Sampling s = fit.design().sampling();
+    Expansion field = fit.solve().expansion();
+    Vec3[] slope = SharedFault.gradients(s, field);
+    double[] outward = new double[s.size()];
+    double[] ahead = new double[s.size()];
+    int probes = 1;
+    for (int i = 0; i < s.size(); i++) {
+      double phi = Math.toRadians(angles.distinct().get(s.angle(i)));
+      double present = fit.isSetAside(i) ? 0 : s.rootWeight(i);
+      Vec3 plane = Vec3.cylindrical(1, phi, 0);
+      outward[i] = present * slope[i].dot(plane);
+      ahead[i] = present * slope[i].dot(new Vec3(-plane.y(), plane.x(), 0));
+      probes = Math.max(probes, s.probe(i) + 1);
+    }
+    int first = fit.extras().size();
+    if (!fit.free(outward, "outward") || !fit.free(ahead, "ahead") || fit.degreesOfFreedom() < 10) {
+      return findings;
+    }
+    WorkingFit.Solution solution = fit.solve();
+    // The probes' own misplacements have a mean as well.
+    double common = FaultSearch.BEYOND_STATED * statedPosition / Math.sqrt(probes);
+    for (int k = 0; k < 2; k++) {
+      double metres = solution.extra(first + k);
+      double u = solution.extraUncertainty(first + k) * scatter;
+      if (Math.abs(metres) > SCORE * u && Math.abs(metres) > common) {
+        findings.add(finding(k == 0, 1e3 * metres, 1e3 * u));
+      }
+    }
+    return findings;
+  }
+
+  private static Finding finding(boolean radial, double mm, double u) {
+    String where =
+        radial ? (mm > 0 ? "too far out from" : "too close to") : (mm > 0 ? "ahead of" : "behind");
+    return new Finding(
+        radial ? Finding.What.ARRAY_OFF_AXIS : Finding.What.ARRAY_BESIDE_AXIS,
+        String.format(
+            Locale.ROOT,
+            "The probes turn %.2f ± %.2f mm %s its turning axis.",
+            Math.abs(mm),
+            u,
+            where),
+        mm * mm / (u * u),
+        mm,
+        u,
+        "mm",
+        "Centre the array on its axis, or state the probes' radii and angles as they turn; the field model takes the stated places.");
+  }
+}
