@@ -105,8 +105,10 @@ class LifeCommandTest {
     Files.writeString(folder.resolve("installed.csv"), "tray,pocket,piece,count\n1,4,thin,40\n");
     Files.writeString(
         folder.resolve("loadings.csv"),
-        "round,time,by,takes_back,tray,pocket,piece,count,from,to,weighed_g,lot,note\n"
-            + "1,2028-01-07T10:00:00Z,A,,1,4,thin,40,0,40,,,\n");
+        """
+        round,time,by,takes_back,tray,pocket,piece,count,from,to,weighed_g,lot,note
+        1,2028-01-07T10:00:00Z,A,,1,4,thin,40,0,40,,,
+        """);
     JsonNode life = answer();
     JsonNode after = life.path("surveys").get(2).path("judgement");
     assertThat(after.path("iron_loaded").asBoolean()).isTrue();
