@@ -261,6 +261,88 @@ export interface HistoryEntry {
   complaint?: string;
 }
 
+export interface LifeEvent {
+  time: string;
+  kind: "moved" | "quench" | "ramped" | "service" | "other";
+  note: string;
+}
+
+export interface LifeScalar {
+  changed: boolean;
+  found_ppm: number;
+  expected_ppm: number;
+  uncertainty_ppm: number;
+  corrected_chance: number;
+}
+
+export interface LifeJudgement {
+  since: string;
+  changed: boolean;
+  iron_loaded: boolean;
+  events: LifeEvent[];
+  shape: null | {
+    changed: boolean;
+    misfit: number;
+    terms: number;
+    corrected_chance: number;
+    outstanding: { name: string; difference_ppm: number; uncertainty_ppm: number }[];
+  };
+  limits: (LifeScalar & { id: string })[];
+  centre_shift_ppm: number;
+  centre_shift_uncertainty_ppm: number;
+  centre_basis: "judged" | "set_anew" | "no_rate_yet";
+  centre: LifeScalar | null;
+}
+
+export interface LifeSurvey {
+  file: string;
+  visit: string;
+  time: string | null;
+  centre_ppm?: number;
+  centre_uncertainty_ppm?: number;
+  terms?: TermValue[];
+  limits?: LimitResult[];
+  judgement: LifeJudgement | null;
+}
+
+/** What `life` answers of a magnet. */
+export interface Life {
+  reference: { field_T: number; frequency_MHz: number; radius_mm: number } | null;
+  surveys: LifeSurvey[];
+  decays: {
+    from: string;
+    to: string;
+    surveys: number;
+    ppm_per_year: number | null;
+    uncertainty_ppm_per_year: number | null;
+    Hz_per_year: number | null;
+    uncertainty_Hz_per_year: number | null;
+  }[];
+  drifts: {
+    file: string;
+    time: string;
+    ppm_per_hour: number;
+    uncertainty_ppm_per_hour: number;
+    change: { changed: boolean } | null;
+  }[];
+  repeatability: { visits: number; known: boolean; harmonic_ppm: number[]; centre_ppm: number } | null;
+  events: LifeEvent[];
+  years: {
+    year: number;
+    visits: number;
+    surveys: number;
+    limits: { id: string; least_ppm: number; last_ppm: number | null; last_uncertainty_ppm: number | null; verdict: Verdict }[];
+    centre_field_T: number | null;
+    drift_ppm_per_hour: number | null;
+    drift_uncertainty_ppm_per_hour: number | null;
+    iron_in_g: number;
+    iron_out_g: number;
+    events: LifeEvent[];
+    changed: string[];
+  }[];
+  warnings: string[];
+}
+
 /** What the server could not do, in its own words. */
 export class Problem extends Error {
   constructor(

@@ -1,16 +1,17 @@
 import { useState } from "preact/hooks";
 import { asProblem, get, type HistoryEntry, type Magnet, Problem } from "../api";
-import { Lines } from "../charts/Lines";
 import { ColumnMapping } from "../ColumnMapping";
 import { DropPlace } from "../DropPlace";
 import { addFiles } from "../drop";
-import { day, fixed, MEASURE_WORDS } from "../format";
+import { day, fixed } from "../format";
 import { Section, Trouble, useLoaded, VerdictMark } from "../parts";
-import { DifferenceOfTwo } from "../sections/DifferenceOfTwo";
+import { DifferenceOfTwo, type Pair } from "../sections/DifferenceOfTwo";
+import { LifeSection } from "../sections/LifeSection";
 
 /** A magnet with its visits over time. */
 export function MagnetPage({ id }: { id: string }) {
   const [again, setAgain] = useState(0);
+  const [pair, setPair] = useState<Pair>({ before: null, after: null });
   const [problem, setProblem] = useState<Problem | null>(null);
   const loaded = useLoaded(`${id} ${again}`, (s) => get<Magnet>(`magnets/${id}`, s));
   const history = useLoaded(`history ${id} ${again}`, (s) =>
@@ -83,8 +84,10 @@ export function MagnetPage({ id }: { id: string }) {
         hint="Surveys, field logs, lists of changes: each is recognised by its header."
         onFiles={add}
       />
-      {surveys.length > 1 && <Life surveys={surveys} />}
-      {surveys.length > 1 && <DifferenceOfTwo magnet={magnet} surveys={surveys.map((s) => s.file)} />}
+      {surveys.length > 1 && <LifeSection magnet={magnet} version={again} pair={pair} onPair={setPair} />}
+      {surveys.length > 1 && (
+        <DifferenceOfTwo magnet={magnet} surveys={surveys.map((s) => s.file)} pair={pair} onPair={setPair} />
+      )}
       {magnet.rounds.length > 0 && <Rounds magnet={magnet} />}
       <details class="files">
         <summary>All files ({magnet.files.length})</summary>
@@ -116,72 +119,6 @@ function VisitVerdicts({ surveys }: { surveys: HistoryEntry[] }) {
           </span>
         ))}
     </span>
-  );
-}
-
-/** How the first limit's value went over the surveys. */
-function Life({ surveys }: { surveys: HistoryEntry[] }) {
-  const known = surveys.filter((s) => s.limits && s.time);
-  const limit = known[0]?.limits?.[0];
-  if (!limit || known.length < 2) {
-    return null;
-  }
-  const start = Date.parse(known[0]?.time ?? "");
-  const days = known.map((s) => (Date.parse(s.time ?? "") - start) / 86_400_000);
-  const values = known.map((s) => s.limits?.[0]?.value_ppm ?? null);
-  const centre = known.map((s) =>
-    s.centre_field_T && known[0]?.centre_field_T ? 1e6 * (s.centre_field_T / known[0].centre_field_T - 1) : null,
-  );
-  return (
-    <Section
-      id="life"
-      question="How did it change over its life?"
-      answer={`${limit.id} (${MEASURE_WORDS[limit.measure]}) went from ${fixed(values[0], 1)} to ${fixed(values[values.length - 1], 2)} ppm over ${known.length} surveys; the centre field moved by ${fixed(centre[centre.length - 1], 1)} ppm.`}
-    >
-      <Lines
-        x={days}
-        xLabel={`days since ${day(known[0]?.time ?? null)}`}
-        yLabel={`${limit.id}, ppm`}
-        curves={[
-          { label: limit.id, values, width: 1.4 },
-          { label: "surveys", values, dots: 8 },
-        ]}
-        rules={limit.limit_ppm ? [{ at: limit.limit_ppm, label: `limit ${fixed(limit.limit_ppm, 1)} ppm` }] : []}
-        description="Value of the first limit over time"
-      />
-      <table class="data" tabIndex={0}>
-        <thead>
-          <tr>
-            <th>survey</th>
-            <th>date</th>
-            <th class="num">centre field, T</th>
-            {known[0]?.limits
-              ?.filter((l) => l.verdict !== "not_assessed")
-              .map((l) => (
-                <th key={l.id} class="num">
-                  {l.id}, ppm
-                </th>
-              ))}
-          </tr>
-        </thead>
-        <tbody>
-          {known.map((s) => (
-            <tr key={s.file}>
-              <td>{s.file}</td>
-              <td>{day(s.time)}</td>
-              <td class="num">{fixed(s.centre_field_T, 6)}</td>
-              {s.limits
-                ?.filter((l) => l.verdict !== "not_assessed")
-                .map((l) => (
-                  <td key={l.id} class="num">
-                    {fixed(l.value_ppm, 2)} <VerdictMark verdict={l.verdict} />
-                  </td>
-                ))}
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </Section>
   );
 }
 

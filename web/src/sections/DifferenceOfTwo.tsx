@@ -1,12 +1,26 @@
-import { useState } from "preact/hooks";
 import { type Comparison, get, type Magnet, query } from "../api";
 import { decimalsFor, fixed } from "../format";
 import { Section, Trouble, useLoaded, Warnings } from "../parts";
 
+/** Two surveys that were chosen; null where the first or the last one stands for it. */
+export interface Pair {
+  before: string | null;
+  after: string | null;
+}
+
+interface Props {
+  magnet: Magnet;
+  surveys: string[];
+  pair: Pair;
+  onPair: (pair: Pair) => void;
+}
+
 /** Any two surveys of a magnet against each other. */
-export function DifferenceOfTwo({ magnet, surveys }: { magnet: Magnet; surveys: string[] }) {
-  const [before, setBefore] = useState(surveys[0] ?? "");
-  const [after, setAfter] = useState(surveys[surveys.length - 1] ?? "");
+export function DifferenceOfTwo({ magnet, surveys, pair, onPair }: Props) {
+  const before = pair.before ?? surveys[0] ?? "";
+  const after = pair.after ?? surveys[surveys.length - 1] ?? "";
+  const setBefore = (file: string) => onPair({ before: file, after });
+  const setAfter = (file: string) => onPair({ before, after: file });
   const compared = useLoaded(before !== after ? `${magnet.id} ${before} ${after}` : null, (s) =>
     get<Comparison>(`magnets/${magnet.id}/comparison${query({ before, after })}`, s),
   );

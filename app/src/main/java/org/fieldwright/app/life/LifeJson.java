@@ -53,8 +53,7 @@ public final class LifeJson {
     ArrayNode warnings = root.putArray("warnings");
     life.warnings().forEach(warnings::add);
     ArrayNode inputs = root.putArray("inputs");
-    life.inputs()
-        .forEach(i -> inputs.addObject().put("file", i.file()).put("sha256", i.sha256()));
+    life.inputs().forEach(i -> inputs.addObject().put("file", i.file()).put("sha256", i.sha256()));
     return root;
   }
 
@@ -106,8 +105,7 @@ public final class LifeJson {
   private static ArrayNode terms(Assessment found, MagnetLife judged) {
     double scale = found.model().centreField() / judged.referenceField();
     double ratio = judged.referenceRadius() / found.model().ppm().referenceRadius();
-    Expansion ppm =
-        found.model().ppm().withReferenceRadius(judged.referenceRadius()).times(scale);
+    Expansion ppm = found.model().ppm().withReferenceRadius(judged.referenceRadius()).times(scale);
     ArrayNode terms = JSON.arrayNode();
     for (int i = 1; i < Term.count(ppm.degree()); i++) {
       Term t = Term.at(i);

@@ -38,7 +38,9 @@ import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.stability.Estimate;
 import org.jspecify.annotations.Nullable;
 
-/** Reads what a magnet folder tells of the magnet's life and holds its visits against each other. */
+/**
+ * Reads what a magnet folder tells of the magnet's life and holds its visits against each other.
+ */
 public final class LifeService {
   private final Unchanged<Visits.Measured> measured = new Unchanged<>();
   private final Unchanged<Optional<Estimate>> drifts = new Unchanged<>();
@@ -59,8 +61,7 @@ public final class LifeService {
       FileKind kind = FileKind.of(path);
       if (kind == FileKind.SURVEY || kind == FileKind.FIELD_LOG) {
         found.add(
-            measured.of(
-                path, p -> Visits.measured(p, kind, magnet), m -> m.complaint() == null));
+            measured.of(path, p -> Visits.measured(p, kind, magnet), m -> m.complaint() == null));
       }
     }
     List<Visits.Visit> visits = Visits.of(found);
@@ -103,7 +104,8 @@ public final class LifeService {
           }
         } catch (BadInput e) {
           surveys.add(new Life.Survey(visit.id(), m, null, e.getMessage()));
-          warnings.add("%s: left out, as it cannot be assessed: %s".formatted(m.file(), e.getMessage()));
+          warnings.add(
+              "%s: left out, as it cannot be assessed: %s".formatted(m.file(), e.getMessage()));
         }
       }
     }
@@ -150,7 +152,8 @@ public final class LifeService {
                 s.measured().file(), s.visit(), at, found.model(), found.limits(), loaded));
       }
     }
-    if (snapshots.stream().anyMatch(s -> s.loadedSince() != null && !s.loadedSince().errorsStated())) {
+    if (snapshots.stream()
+        .anyMatch(s -> s.loadedSince() != null && !s.loadedSince().errorsStated())) {
       warnings.add(
           "The magnet file states no `iron.errors`: what was loaded is taken off with its strength left open, so changes of that pattern cannot be seen.");
     }
@@ -212,10 +215,7 @@ public final class LifeService {
   }
 
   private static List<Assessment.Input> inputs(
-      Path folder,
-      MagnetFile.Loaded loaded,
-      List<Life.Survey> surveys,
-      List<Visits.Visit> visits) {
+      Path folder, MagnetFile.Loaded loaded, List<Life.Survey> surveys, List<Visits.Visit> visits) {
     Set<Path> files = new LinkedHashSet<>(loaded.sources());
     for (String beside : List.of(EventsFile.NAME, LoadingRecord.NAME)) {
       if (Files.exists(folder.resolve(beside))) {

@@ -78,9 +78,7 @@ public record Year(
     visits.forEach(v -> first(v).ifPresent(t -> all.add(year(t))));
     events.forEach(e -> all.add(year(e.time())));
     rounds.forEach(r -> all.add(year(r.time())));
-    return all.stream()
-        .map(y -> one(y, visits, surveys, judged, events, rounds, iron))
-        .toList();
+    return all.stream().map(y -> one(y, visits, surveys, judged, events, rounds, iron)).toList();
   }
 
   private static Year one(
@@ -99,7 +97,10 @@ public record Year(
             .toList();
     Assessment last = found.isEmpty() ? null : found.get(found.size() - 1);
     List<LoadedRound.Step> steps =
-        rounds.stream().filter(r -> year(r.time()) == year).flatMap(r -> r.steps().stream()).toList();
+        rounds.stream()
+            .filter(r -> year(r.time()) == year)
+            .flatMap(r -> r.steps().stream())
+            .toList();
     Double field = last == null ? null : last.model().centreField();
     return new Year(
         year,

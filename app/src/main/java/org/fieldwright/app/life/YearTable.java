@@ -27,8 +27,7 @@ public final class YearTable {
   }
 
   private static String csv(Life life) {
-    List<Limit> limits =
-        life.magnet().limits().stream().filter(l -> l.volume() != null).toList();
+    List<Limit> limits = life.magnet().limits().stream().filter(l -> l.volume() != null).toList();
     List<String> head = new ArrayList<>(List.of("year", "visits", "surveys"));
     for (Limit l : limits) {
       head.add(l.id() + "_least_ppm");

@@ -1,4 +1,6 @@
-/** A magnet folder over the years: visits, what changed between them, and a summary of each year. */
+/**
+ * A magnet folder over the years: visits, what changed between them, and a summary of each year.
+ */
 @NullMarked
 package org.fieldwright.app.life;
 

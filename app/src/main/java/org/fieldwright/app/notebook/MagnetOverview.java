@@ -14,6 +14,8 @@ import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.app.correct.RecordAnswer;
 import org.fieldwright.app.correct.RecordService;
+import org.fieldwright.app.life.LifeJson;
+import org.fieldwright.app.life.LifeService;
 import org.fieldwright.app.life.Unchanged;
 import org.fieldwright.app.life.Visits;
 import org.fieldwright.core.BadInput;
@@ -33,6 +35,7 @@ public final class MagnetOverview {
   private final NotebookService notebook;
   private final AssessedSurveys surveys;
   private final VisitFiling filing;
+  private final LifeService lives = new LifeService();
   private final Unchanged<Visits.Measured> known = new Unchanged<>();
 
   public MagnetOverview(NotebookService notebook, AssessedSurveys surveys) {
@@ -189,6 +192,19 @@ public final class MagnetOverview {
       }
     }
     return root;
+  }
+
+  /** The magnet's life, every survey held against those before. */
+  public ObjectNode life(String id) throws IOException {
+    return LifeJson.of(lives.of(notebook.magnetFile(id), survey -> assessed(id, survey)));
+  }
+
+  private Assessment assessed(String id, Path survey) throws IOException {
+    try {
+      return surveys.of(id, String.valueOf(survey.getFileName()), null);
+    } catch (BadInput e) {
+      throw new BadInput(notebook.withoutPlace(String.valueOf(e.getMessage())), e);
+    }
   }
 
   /** Where pieces can go and what lies there; angles in degrees, lengths in mm. */

@@ -33,6 +33,10 @@ final class FolderRoutes {
             call -> Answer.json(desk.overview().history(call.name("magnet")))),
         new Route(
             "GET",
+            MAGNET + "/life",
+            call -> Answer.json(desk.overview().life(call.name("magnet")))),
+        new Route(
+            "GET",
             MAGNET + "/bore",
             call -> Answer.json(desk.overview().bore(call.name("magnet")))),
         new Route("GET", MAGNET + "/files/{file}", this::file),

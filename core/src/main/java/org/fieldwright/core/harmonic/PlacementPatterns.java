@@ -17,8 +17,7 @@ public final class PlacementPatterns {
    * @param placement displacement of the whole array, each direction, one standard uncertainty, m
    * @param turn of the array's zero, one standard uncertainty, rad
    */
-  public static List<double[]> of(
-      Expansion field, int degree, double placement, double turn) {
+  public static List<double[]> of(Expansion field, int degree, double placement, double turn) {
     List<double[]> patterns = new ArrayList<>();
     if (placement > 0) {
       for (Expansion slope : field.gradient()) {

@@ -14,8 +14,7 @@ final class DriftJudge {
   private final Scatter scatter;
 
   DriftJudge(List<DriftReading> readings) {
-    this.readings =
-        readings.stream().sorted(Comparator.comparing(DriftReading::time)).toList();
+    this.readings = readings.stream().sorted(Comparator.comparing(DriftReading::time)).toList();
     List<Scatter.Difference> differences = new ArrayList<>();
     for (int k = 1; k < this.readings.size(); k++) {
       Estimate a = this.readings.get(k - 1).ppmPerHour();

@@ -286,15 +286,12 @@ final class LifeJudge {
       double variance = variance(k);
       double share = fieldScatter.variance() / variance;
       double u =
-          Math.sqrt(
-              variance + expected.uncertainty() * expected.uncertainty() + ironVariance(k));
+          Math.sqrt(variance + expected.uncertainty() * expected.uncertainty() + ironVariance(k));
       return ScalarChange.of(
           ppm(k),
           expected.value() + ironPpm(k),
           u,
-          share > 0
-              ? fieldScatter.degreesOfFreedom() / (share * share)
-              : Double.POSITIVE_INFINITY);
+          share > 0 ? fieldScatter.degreesOfFreedom() / (share * share) : Double.POSITIVE_INFINITY);
     }
 
     Decay decay() {

@@ -49,8 +49,7 @@ public record MagnetLife(
    * @param surveys that it rests on
    * @param ppmPerYear null where no two of them were taken at different times with the same iron
    */
-  public record Decay(
-      Instant from, Instant to, int surveys, @Nullable Estimate ppmPerYear) {}
+  public record Decay(Instant from, Instant to, int surveys, @Nullable Estimate ppmPerYear) {}
 
   /**
    * A log's drift held against the earlier ones.
@@ -71,11 +70,7 @@ public record MagnetLife(
    */
   @SuppressWarnings("ArrayRecordComponent") // read once, never compared
   public record Repeatability(
-      int visits,
-      boolean known,
-      double[] harmonicPpm,
-      double fieldPpm,
-      double driftPpmPerHour) {}
+      int visits, boolean known, double[] harmonicPpm, double fieldPpm, double driftPpmPerHour) {}
 
   /**
    * Judges a life.

@@ -28,8 +28,7 @@ final class ShapeIron {
     Expansion ppm = loaded.ppm().withReferenceRadius(radius).times(ratio);
     int size = Term.count(ppm.degree());
     double[] c =
-        ShapeState.moved(
-            loaded.covariance(), size, radius / loaded.ppm().referenceRadius(), ratio);
+        ShapeState.moved(loaded.covariance(), size, radius / loaded.ppm().referenceRadius(), ratio);
     return new ShapeIron(ppm, new Covariance(size, c));
   }
 

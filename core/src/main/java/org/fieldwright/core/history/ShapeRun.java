@@ -45,8 +45,7 @@ final class ShapeRun {
   @SuppressWarnings("ArrayRecordComponent") // lives for one judgement
   record Difference(int[] terms, double[] value, DMatrixRMaj covariance, double[] ownShare) {
     Difference ofDegree(int n) {
-      int[] at =
-          IntStream.range(0, terms.length).filter(i -> Term.at(terms[i]).n() == n).toArray();
+      int[] at = IntStream.range(0, terms.length).filter(i -> Term.at(terms[i]).n() == n).toArray();
       DMatrixRMaj block = new DMatrixRMaj(at.length, at.length);
       for (int i = 0; i < at.length; i++) {
         for (int j = 0; j < at.length; j++) {
@@ -165,7 +164,9 @@ final class ShapeRun {
         outstanding(d));
   }
 
-  /** A limit's plain measure on the survey, held against what it would be without the difference. */
+  /**
+   * A limit's plain measure on the survey, held against what it would be without the difference.
+   */
   ScalarChange judge(Difference d, ShapeState now, Limit limit) {
     double[] c = now.ppm().coefficients();
     for (int i = 0; i < d.terms.length; i++) {
@@ -219,9 +220,7 @@ final class ShapeRun {
       u[i] = Math.sqrt(d.covariance.get(i, i));
       double own = d.ownShare[i] * d.ownShare[i];
       double freedom =
-          own > 0
-              ? scatterOf(d.terms[i]).degreesOfFreedom() / own
-              : Double.POSITIVE_INFINITY;
+          own > 0 ? scatterOf(d.terms[i]).degreesOfFreedom() / own : Double.POSITIVE_INFINITY;
       p[i] = u[i] > 0 ? Tails.twoSided(d.value[i] / u[i], freedom) : 1;
     }
     double[] corrected = Holm.adjusted(p);

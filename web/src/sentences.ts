@@ -1,0 +1,103 @@
+import type { Life, LifeEvent, LifeJudgement, LifeScalar } from "./api";
+import { day, decimalsFor, fixed } from "./format";
+
+// Sentences with values in them, each written whole: a translation replaces them one by one.
+
+/** A value with its uncertainty, to the second digit of it. */
+function uncertain(value: number | null | undefined, u: number | null | undefined): string {
+  return u ? `${fixed(value, decimalsFor(u))} ± ${fixed(u, decimalsFor(u))}` : fixed(value, 3);
+}
+
+function chance(p: number): string {
+  return p < 1e-4 ? `< ${fixed(1e-4, 4)}` : fixed(p, p < 0.1 ? 4 : 2);
+}
+
+export const EVENT_WORDS: Record<LifeEvent["kind"], string> = {
+  moved: "moved",
+  quench: "quench",
+  ramped: "ramped",
+  service: "service",
+  other: "noted",
+};
+
+export function eventSentence(e: LifeEvent): string {
+  return e.note
+    ? `${day(e.time)}: ${EVENT_WORDS[e.kind]}, ${e.note}.`
+    : `${day(e.time)}: ${EVENT_WORDS[e.kind]}.`;
+}
+
+export function shapeSentence(j: LifeJudgement): string {
+  if (!j.shape) {
+    return "Whether the harmonics changed cannot be said: the surveys state no uncertainty.";
+  }
+  const misfit = fixed(j.shape.misfit, 0);
+  return j.shape.changed
+    ? `The harmonics changed: misfit ${misfit} over ${j.shape.terms} terms, chance ${chance(j.shape.corrected_chance)}.`
+    : `The harmonics are as expected: misfit ${misfit} over ${j.shape.terms} terms, chance ${chance(j.shape.corrected_chance)}.`;
+}
+
+export function standsOutSentence(j: LifeJudgement): string | null {
+  const [first, second] = j.shape?.changed ? j.shape.outstanding : [];
+  if (!first) {
+    return null;
+  }
+  const one = `${first.name} by ${uncertain(first.difference_ppm, first.uncertainty_ppm)} ppm`;
+  return second
+    ? `Most of all ${one}, then ${second.name} by ${uncertain(second.difference_ppm, second.uncertainty_ppm)} ppm.`
+    : `It is ${one}.`;
+}
+
+export function limitSentence(c: LifeScalar & { id: string }): string {
+  const by = uncertain(c.found_ppm - c.expected_ppm, c.uncertainty_ppm);
+  return c.changed
+    ? `${c.id} changed by ${by} ppm, chance ${chance(c.corrected_chance)}.`
+    : `${c.id} differs from what was expected by ${by} ppm, within chance.`;
+}
+
+export function centreSentence(j: LifeJudgement): string {
+  const shift = uncertain(j.centre_shift_ppm, j.centre_shift_uncertainty_ppm);
+  if (j.centre_basis === "set_anew") {
+    return `The centre field was set anew in between and differs by ${shift} ppm.`;
+  }
+  if (!j.centre) {
+    return `The centre field differs by ${shift} ppm; one survey before tells no rate to expect.`;
+  }
+  const off = uncertain(j.centre.found_ppm - j.centre.expected_ppm, j.centre.uncertainty_ppm);
+  return j.centre.changed
+    ? `The centre field changed: ${shift} ppm since the survey before, ${off} ppm off its line, chance ${chance(j.centre.corrected_chance)}.`
+    : `The centre field moved by ${shift} ppm since the survey before; ${off} ppm off its line, within chance.`;
+}
+
+export function decaySentence(d: Life["decays"][number]): string {
+  return d.ppm_per_year === null
+    ? `From ${day(d.from)} to ${day(d.to)}: ${d.surveys} surveys, which tell no rate of the centre field.`
+    : `From ${day(d.from)} to ${day(d.to)} the centre field moved by ${uncertain(d.ppm_per_year, d.uncertainty_ppm_per_year)} ppm (${uncertain(d.Hz_per_year, d.uncertainty_Hz_per_year)} Hz) a year, from ${d.surveys} surveys.`;
+}
+
+export function repeatabilitySentence(r: NonNullable<Life["repeatability"]>): string {
+  if (!r.known) {
+    return `From ${r.visits} visits it cannot be told how well visits repeat: the stated uncertainties stand alone.`;
+  }
+  const worst = Math.max(0, ...r.harmonic_ppm);
+  return worst === 0
+    ? `Beyond what is stated, visits scatter by ${fixed(r.centre_ppm, 3)} ppm in the centre field and not at all in the harmonics.`
+    : `Beyond what is stated, visits scatter by ${fixed(r.centre_ppm, 3)} ppm in the centre field and by up to ${fixed(worst, 3)} ppm in a harmonic (of degree ${r.harmonic_ppm.indexOf(worst) + 1}).`;
+}
+
+/** The answer at the head of the section on a magnet's life. */
+export function lifeAnswer(life: Life): string {
+  const judged = life.surveys.flatMap((s) => (s.judgement ? [{ survey: s, judgement: s.judgement }] : []));
+  const changed = judged.filter((j) => j.judgement.changed);
+  const last = changed.at(-1);
+  if (judged.length === 0) {
+    return "One survey so far; the next one will be held against it.";
+  }
+  if (!last) {
+    return judged.length === 1
+      ? "No change is seen beyond chance since the first visit."
+      : `No change is seen beyond chance at any of the ${judged.length} surveys after the first.`;
+  }
+  return changed.length === 1
+    ? `A change is seen at ${day(last.survey.time)}, in ${last.survey.file}.`
+    : `Changes are seen at ${changed.length} surveys, the last one at ${day(last.survey.time)}, in ${last.survey.file}.`;
+}
