@@ -89,6 +89,8 @@ public final class AssessmentJson {
     node.put("drift_ppm_per_hour", drift == null ? null : drift.ppmPerHour());
     node.put(
         "drift_uncertainty_ppm_per_hour", drift == null ? null : drift.uncertaintyPpmPerHour());
+    node.put("drift_spread_ppm", drift == null ? null : (Double) drift.spreadPpm());
+    node.put("drift_revisits", drift == null ? 0 : drift.pairs());
     ArrayNode warnings = node.putArray("warnings");
     a.warnings().forEach(warnings::add);
     return node;

@@ -228,7 +228,9 @@ public final class AssessmentText {
           d.uncertaintyPpmPerHour() == null
               ? significant(d.ppmPerHour())
               : withUncertainty(d.ppmPerHour(), d.uncertaintyPpmPerHour());
-      lines.add("Drift     %s ppm/h, removed; from %d revisits".formatted(rate, d.pairs()));
+      lines.add(
+          "Drift     %s ppm/h, removed; from %d revisits, whose own changes differ by %s ppm"
+              .formatted(rate, d.pairs(), significant(d.spreadPpm())));
     }
   }
 
