@@ -28,6 +28,7 @@ class CaptureKillTest {
   private static final long SEED = 20260409;
   private static final int ANGLES = 6;
   private static final int PROBES = 24;
+  private static final int LATEST_KILL_MS = 250; // after the first prompt
 
   @TempDir Path folder;
 
@@ -52,11 +53,13 @@ class CaptureKillTest {
             "seconds_per_reading: 0.002\n",
             "# Loaded",
             "reader: {cut_rate: 0.01, garbled_rate: 0.01}\n# Loaded")) {
+      KilledJava java =
+          times > 10 ? KilledJava.archived(folder, words(rig)) : KilledJava.plain();
       int surveys = 0;
       byte[] before = new byte[0];
       for (int i = 0; i < times; i++) {
-        Process process = take(rig);
-        int shown = shownUntilKilled(process, random.nextInt(120));
+        Process process = take(java, rig);
+        int shown = shownUntilKilled(process, random.nextInt(LATEST_KILL_MS));
         String of = "kill %d, seed %d".formatted(i, SEED);
         if (Files.exists(journal(rig))) {
           byte[] after = Files.readAllBytes(journal(rig));
@@ -70,7 +73,7 @@ class CaptureKillTest {
           before = new byte[0];
         }
       }
-      finish(rig);
+      finish(java, rig);
       assertThat(surveys).isGreaterThanOrEqualTo(times / 40);
     }
   }
@@ -79,25 +82,23 @@ class CaptureKillTest {
     return rig.folder().resolve("taken.csv.journal");
   }
 
-  private static Process take(CaptureRig rig) throws IOException {
-    Process process =
-        new ProcessBuilder(
-                Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                "-XX:TieredStopAtLevel=1",
-                "-cp",
-                System.getProperty("java.class.path"),
-                Main.class.getName(),
-                "take",
-                "--magnet",
-                rig.magnet().toString(),
-                "--instrument",
-                rig.profile().toString(),
-                "--out",
-                rig.survey().toString(),
-                "--angles",
-                "" + ANGLES)
-            .redirectErrorStream(true)
-            .start();
+  private static String[] words(CaptureRig rig) {
+    return new String[] {
+      Main.class.getName(),
+      "take",
+      "--magnet",
+      rig.magnet().toString(),
+      "--instrument",
+      rig.profile().toString(),
+      "--out",
+      rig.survey().toString(),
+      "--angles",
+      "" + ANGLES
+    };
+  }
+
+  private static Process take(KilledJava java, CaptureRig rig) throws IOException {
+    Process process = java.start(words(rig));
     OutputStream lines = process.getOutputStream();
     lines.write("\n".repeat(ANGLES + 1).getBytes(StandardCharsets.US_ASCII));
     lines.flush();
@@ -136,9 +137,9 @@ class CaptureKillTest {
     return Files.readAllBytes(journal(rig));
   }
 
-  private static void finish(CaptureRig rig) throws Exception {
+  private static void finish(KilledJava java, CaptureRig rig) throws Exception {
     for (int tries = 0; tries < 3 && !Files.exists(rig.survey()); tries++) {
-      Process process = take(rig);
+      Process process = take(java, rig);
       process.getOutputStream().close();
       process.getInputStream().readAllBytes();
       process.waitFor();
