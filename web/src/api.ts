@@ -423,10 +423,10 @@ export async function download(path: string, method: "GET" | "POST" = "GET"): Pr
 export function query(parameters: Record<string, string | number | string[] | null | undefined>): string {
   const parts: string[] = [];
   for (const [name, value] of Object.entries(parameters)) {
-    for (const one of Array.isArray(value) ? value : [value]) {
-      if (one !== null && one !== undefined && one !== "") {
-        parts.push(`${name}=${encodeURIComponent(String(one))}`);
-      }
+    if (Array.isArray(value)) {
+      parts.push(...value.map((one) => `${name}=${encodeURIComponent(one)}`)); // an empty one keeps its place
+    } else if (value !== null && value !== undefined && value !== "") {
+      parts.push(`${name}=${encodeURIComponent(String(value))}`);
     }
   }
   return parts.length > 0 ? `?${parts.join("&")}` : "";

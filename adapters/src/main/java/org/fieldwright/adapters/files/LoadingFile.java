@@ -147,6 +147,12 @@ public final class LoadingFile {
    * since; otherwise what is installed lay there before.
    */
   public static Round readRound(Path path, IronSystem iron) {
+    Loading before = readBefore(path, iron);
+    return new Round(before, readChanged(path, iron.withInstalled(before)));
+  }
+
+  /** What lay in the pockets before a list of changes: what it states, else what is installed. */
+  public static Loading readBefore(Path path, IronSystem iron) {
     Map<Place, Integer> stated = new TreeMap<>(iron.installed().counts());
     try (Rows rows = Rows.open(path, MOST_BYTES)) {
       Cells cells = new Cells(path.toString(), rows);
@@ -156,8 +162,7 @@ public final class LoadingFile {
         stated.put(place, cells.requireInteger(columns.at("from"), 0, MOST_PIECES));
       }
     }
-    Loading before = new Loading(stated);
-    return new Round(before, readChanged(path, iron.withInstalled(before)));
+    return new Loading(stated);
   }
 
   /** What lies where after the changes in a file were made to what is installed. */

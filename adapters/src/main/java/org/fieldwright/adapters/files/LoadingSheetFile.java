@@ -10,7 +10,9 @@ import java.util.Locale;
 import org.dhatim.fastexcel.Workbook;
 import org.dhatim.fastexcel.Worksheet;
 import org.fieldwright.adapters.AtomicFile;
-import org.fieldwright.adapters.text.SafeCell;
+import org.fieldwright.adapters.files.table.DataTable;
+import org.fieldwright.adapters.files.table.DataTable.Field;
+import org.fieldwright.adapters.files.table.DataTable.ColumnType;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.LoadingSteps;
 import org.fieldwright.core.correction.Pocket;
@@ -31,26 +33,30 @@ public final class LoadingSheetFile {
       "Load at low or zero field or by the maker's written procedure: iron is pulled and turned,"
           + " pieces fly, hands are crushed. Local rules and qualified persons decide.";
 
-  private static final List<String> HEADER =
+  private static final List<Field> FIELDS =
       List.of(
-          "insertion",
-          "tray",
-          "azimuth_deg",
-          "opposite_tray",
-          "pocket",
-          "z_mm",
-          "piece",
-          "from",
-          "do",
-          "change",
-          "to",
-          "tray_iron_g",
-          "tray_iron_tolerance_g",
-          "half_way_push",
-          "home_push",
-          "plus_z_pocket",
-          "weighed_g",
-          "done");
+          new Field("insertion", ColumnType.INTEGER, null, "turn in which the tray goes in"),
+          new Field("tray", ColumnType.INTEGER, null, "number of the tray"),
+          new Field("azimuth_deg", ColumnType.NUMBER, "deg", "where the tray lies"),
+          new Field("opposite_tray", ColumnType.INTEGER, null, "tray across the bore"),
+          new Field("pocket", ColumnType.INTEGER, null, "number of the pocket in its tray"),
+          new Field("z_mm", ColumnType.NUMBER, "mm", "from the isocentre, positive towards the +z end"),
+          new Field("piece", ColumnType.STRING, null, "kind of piece"),
+          new Field("from", ColumnType.INTEGER, null, "pieces that lie there before"),
+          new Field("do", ColumnType.STRING, null, "add, remove, keep or do not touch"),
+          new Field("change", ColumnType.INTEGER, null, "pieces to put in, negative to take out"),
+          new Field("to", ColumnType.INTEGER, null, "pieces that lie there after"),
+          new Field("tray_iron_g", ColumnType.NUMBER, "g", "iron in the tray once the row is done"),
+          new Field("tray_iron_tolerance_g", ColumnType.NUMBER, "g", "two standard deviations of it"),
+          new Field(
+              "half_way_push",
+              ColumnType.INTEGER,
+              null,
+              "when the tray is pushed half way in, counted over all trays"),
+          new Field("home_push", ColumnType.INTEGER, null, "when it is pushed home"),
+          new Field("plus_z_pocket", ColumnType.INTEGER, null, "pocket that ends up at the +z end"),
+          new Field("weighed_g", ColumnType.NUMBER, "g", "filled in by hand"),
+          new Field("done", ColumnType.STRING, null, "filled in by hand"));
 
   private LoadingSheetFile() {}
 
@@ -61,20 +67,12 @@ public final class LoadingSheetFile {
    */
   public static void write(Path path, LoadingSteps steps, @Nullable String plusZEnd) {
     String name = String.valueOf(path.getFileName()).toLowerCase(Locale.ROOT);
-    List<String> remarks =
-        List.of(
-            CAUTION,
-            "+z end: "
-                + (plusZEnd == null ? "as the magnet file has it" : plusZEnd)
-                + "; z_mm is from the isocentre, positive towards that end; the pocket plus_z_pocket ends up"
-                + " there, so a tray put in from that end goes in with its other end first",
-            "tray_iron_g: iron in the tray once the row is done; half_way_push, home_push: when the tray is"
-                + " pushed half way in and when home, counted over all trays");
+    DataTable table = table(steps, plusZEnd);
     byte[] bytes;
     if (name.endsWith(".csv")) {
-      bytes = csv(remarks, rows(steps)).getBytes(StandardCharsets.UTF_8);
+      bytes = table.csv().getBytes(StandardCharsets.UTF_8);
     } else if (name.endsWith(".xlsx")) {
-      bytes = xlsx(remarks, rows(steps));
+      bytes = xlsx(table);
     } else {
       throw new BadInput(
           "--sheet: found '%s'; a loading sheet is written to a .csv or .xlsx file"
@@ -85,6 +83,20 @@ public final class LoadingSheetFile {
     } catch (IOException e) {
       throw new BadInput(path + ": cannot be written (" + e.getMessage() + ")", e);
     }
+  }
+
+  /** The sheet as a table; cells that are filled in by hand are empty. */
+  public static DataTable table(LoadingSteps steps, @Nullable String plusZEnd) {
+    List<String> remarks =
+        List.of(
+            CAUTION,
+            "+z end: "
+                + (plusZEnd == null ? "as the magnet file has it" : plusZEnd)
+                + "; z_mm is from the isocentre, positive towards that end; the pocket plus_z_pocket ends up"
+                + " there, so a tray put in from that end goes in with its other end first",
+            "tray_iron_g: iron in the tray once the row is done; half_way_push, home_push: when the tray is"
+                + " pushed half way in and when home, counted over all trays");
+    return new DataTable(remarks, FIELDS, rows(steps));
   }
 
   /** Numbers and texts; null for cells that are filled in by hand. */
@@ -136,34 +148,20 @@ public final class LoadingSheetFile {
     return steps.barred(pocket) ? "do not touch" : "keep";
   }
 
-  private static String csv(List<String> remarks, List<List<@Nullable Object>> rows) {
-    StringBuilder out = new StringBuilder();
-    remarks.forEach(r -> out.append("# ").append(r).append('\n'));
-    out.append(String.join(",", HEADER)).append('\n');
-    for (List<@Nullable Object> row : rows) {
-      List<String> cells = new ArrayList<>();
-      for (Object cell : row) {
-        cells.add(cell == null ? "" : cell instanceof String s ? SafeCell.of(s) : cell.toString());
-      }
-      out.append(String.join(",", cells)).append('\n');
-    }
-    return out.toString();
-  }
-
-  private static byte[] xlsx(List<String> remarks, List<List<@Nullable Object>> rows) {
+  private static byte[] xlsx(DataTable table) {
     ByteArrayOutputStream out = new ByteArrayOutputStream();
     try (Workbook book = new Workbook(out, NAME, "1.0")) {
       Worksheet sheet = book.newWorksheet(SHEET);
       int r = 0;
-      for (String remark : remarks) {
+      for (String remark : table.remarks()) {
         sheet.value(r++, 0, remark);
       }
-      for (int c = 0; c < HEADER.size(); c++) {
-        sheet.value(r, c, HEADER.get(c));
+      for (int c = 0; c < FIELDS.size(); c++) {
+        sheet.value(r, c, FIELDS.get(c).name());
         sheet.style(r, c).bold().set();
       }
       sheet.freezePane(0, ++r);
-      for (List<@Nullable Object> row : rows) {
+      for (List<@Nullable Object> row : table.rows()) {
         for (int c = 0; c < row.size(); c++) {
           if (row.get(c) instanceof Number n) {
             sheet.value(r, c, n);

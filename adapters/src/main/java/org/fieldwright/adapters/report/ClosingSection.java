@@ -44,7 +44,7 @@ final class ClosingSection {
     }
     out.close().close().open("tbody");
     List<String> roles = new ArrayList<>(List.of("measured by", "verdict accepted by"));
-    if (report.plan() != null) {
+    if (report.lastPlan() != null) {
       roles.addAll(List.of("plan approved by", "loading done and checked by"));
     }
     for (String role : roles) {

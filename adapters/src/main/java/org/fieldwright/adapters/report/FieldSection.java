@@ -2,6 +2,7 @@ package org.fieldwright.adapters.report;
 
 import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.adapters.report.Page.Column;
 import org.fieldwright.adapters.report.chart.ColourBands;
 import org.fieldwright.adapters.report.chart.FieldGrid;
 import org.fieldwright.adapters.report.chart.FieldMapChart;
@@ -29,6 +30,7 @@ final class FieldSection {
   void write(Page page) {
     page.heading(1, "field", "Field over the surface");
     page.lead(leadSentence());
+    extremes(page);
     List<FieldGrid> grids = states.stream().map(s -> FieldGrid.over(volume, s.ppm())).toList();
     ColourBands shared = ColourBands.covering(grids.toArray(FieldGrid[]::new));
     for (int i = 0; i < states.size(); i++) {
@@ -78,12 +80,12 @@ final class FieldSection {
 
   private List<Place> places(FieldState state) {
     List<Place> places = new ArrayList<>();
-    VisitReport.Round round = state.round();
-    if (round != null && round.survey().survey().kind() == Survey.Kind.TURNING_ARRAY) {
-      for (VettedSurvey.Used used : round.survey().used()) {
+    VisitReport.Surveyed surveyed = state.survey();
+    if (surveyed != null && surveyed.survey().survey().kind() == Survey.Kind.TURNING_ARRAY) {
+      for (VettedSurvey.Used used : surveyed.survey().used()) {
         places.add(new Place(Mark.USED, used.reading().position()));
       }
-      for (VettedSurvey.SetAside aside : round.survey().setAside()) {
+      for (VettedSurvey.SetAside aside : surveyed.survey().setAside()) {
         places.add(new Place(Mark.SET_ASIDE, aside.reading().position()));
       }
     }
@@ -94,5 +96,44 @@ final class FieldSection {
       places.add(new Place(Mark.MINIMUM, result.extremes().get(1).at()));
     }
     return places;
+  }
+
+  private void extremes(Page page) {
+    List<List<String>> rows = new ArrayList<>();
+    for (FieldState state : states) {
+      for (LimitResult r : state.limits()) {
+        if (r.extremes().size() == 2) {
+          rows.add(extremes(state, r));
+        }
+      }
+    }
+    if (rows.isEmpty()) {
+      return;
+    }
+    page.heading(2, "extremes", "Where the extremes lie");
+    page.table(
+        List.of(
+            Column.text("limit"),
+            Column.text("field"),
+            Column.number("maximum, ppm"),
+            Column.number("at (x, y, z), mm"),
+            Column.number("minimum, ppm"),
+            Column.number("at (x, y, z), mm")),
+        rows);
+    page.note(
+        "Values are relative to the field at the isocentre, found or predicted as the row says.");
+  }
+
+  private static List<String> extremes(FieldState state, LimitResult r) {
+    LimitResult.Extreme high = r.extremes().get(0);
+    LimitResult.Extreme low = r.extremes().get(1);
+    double expanded = Wording.expanded(r.uncertaintyPpm());
+    return List.of(
+        r.limit().id(),
+        state.name(),
+        Quantity.value(high.ppm(), expanded),
+        Wording.place(high.at()),
+        Quantity.value(low.ppm(), expanded),
+        Wording.place(low.at()));
   }
 }

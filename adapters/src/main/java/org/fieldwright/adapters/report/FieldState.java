@@ -14,30 +14,37 @@ import org.jspecify.annotations.Nullable;
  *
  * @param name as tables and captions call it
  * @param ppm relative to this state's own centre field
- * @param round where it was measured; null for a prediction
+ * @param survey where it was measured; null for a prediction
  */
 record FieldState(
-    String name, Expansion ppm, List<LimitResult> limits, VisitReport.@Nullable Round round) {
+    String name, Expansion ppm, List<LimitResult> limits, VisitReport.@Nullable Surveyed survey) {
 
-  /** The states of a report in the order of the job. */
+  /**
+   * The states of a report in the order of the job. Of predictions only that of the last round is
+   * among them: those before it are held against what was found where the rounds are told.
+   */
   static List<FieldState> of(VisitReport report) {
     List<FieldState> states = new ArrayList<>();
     states.add(measured("as found", report.found()));
-    Plan plan = report.plan();
-    if (plan != null) {
-      states.add(
-          new FieldState(
-              "predicted after loading", plan.predicted(), plan.predictedLimits(), null));
-    }
-    VisitReport.Round again = report.afterLoading();
-    if (again != null) {
-      states.add(measured("found after loading", again));
+    int last = report.rounds().size();
+    for (int k = 1; k <= last; k++) {
+      VisitReport.Round round = report.rounds().get(k - 1);
+      Plan plan = round.plan();
+      String which = last > 1 ? "round " + k : "loading";
+      if (plan != null && k == last) {
+        states.add(
+            new FieldState(
+                "predicted after " + which, plan.predicted(), plan.predictedLimits(), null));
+      }
+      if (round.after() != null) {
+        states.add(measured("found after " + which, round.after()));
+      }
     }
     return states;
   }
 
-  private static FieldState measured(String name, VisitReport.Round round) {
-    return new FieldState(name, round.model().ppm(), round.limits(), round);
+  private static FieldState measured(String name, VisitReport.Surveyed survey) {
+    return new FieldState(name, survey.model().ppm(), survey.limits(), survey);
   }
 
   /** What a limit gives in this state; null where it was not computed. */
@@ -50,7 +57,7 @@ record FieldState(
    * with a volume; null where no limit has one.
    */
   static @Nullable Limit shownLimit(VisitReport report) {
-    Plan plan = report.plan();
+    Plan plan = report.lastPlan();
     Limit best = null;
     for (Limit limit : report.magnet().limits()) {
       if (limit.volume() == null) {

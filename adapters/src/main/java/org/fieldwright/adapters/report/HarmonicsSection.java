@@ -144,8 +144,8 @@ final class HarmonicsSection {
         row.clear();
       }
     }
-    page.table(columns, rows, "dense");
     page.note(tableNote());
+    page.table(columns, rows, "dense");
   }
 
   private void addTerm(List<String> row, Term term) {

@@ -23,11 +23,17 @@ final class LoadingSheets {
     this.out = out;
   }
 
-  void write() {
+  /**
+   * Writes the sheets.
+   *
+   * @param title what follows “Loading sheets” in the heading
+   * @param id distinguishes the loadings of a report
+   */
+  void write(String title, String id) {
     Page page = new Page(out);
     List<Integer> trays = steps.trays();
     List<Integer> touched = trays.stream().filter(steps::touched).toList();
-    page.heading(1, "loading", "Loading sheets");
+    page.heading(1, "loading" + id, "Loading sheets" + title);
     page.lead(instruction());
     page.paragraph(
         "Insertion, balanced: "

@@ -5,6 +5,9 @@ import org.fieldwright.adapters.report.chart.Markup;
 
 /** The blocks that the sections are made of. */
 final class Page {
+  /** Characters of a text that a narrow column must not break. */
+  static final int LONGEST_UNBROKEN = 14;
+
   private final Markup out;
 
   Page(Markup out) {
@@ -125,7 +128,9 @@ final class Page {
     for (List<String> row : rows) {
       out.open("tr");
       for (int i = 0; i < row.size(); i++) {
-        out.element("td", row.get(i), "class", style(columns.get(i)));
+        String cell = row.get(i);
+        boolean brief = !columns.get(i).number && cell.length() <= LONGEST_UNBROKEN;
+        out.element("td", cell, "class", style(columns.get(i)) + (brief ? " unbroken" : ""));
       }
       out.close();
     }

@@ -24,9 +24,17 @@ final class PlanSection {
   private final Plan plan;
   private final LoadingSteps steps;
   private final IronSystem iron;
+  private final String title;
+  private final String id;
 
-  PlanSection(Plan plan, IronSystem iron) {
+  /**
+   * @param title what follows “Plan” in the heading
+   * @param id distinguishes the plans of a report
+   */
+  PlanSection(Plan plan, IronSystem iron, String title, String id) {
     this.plan = plan;
+    this.title = title;
+    this.id = id;
     this.iron = iron;
     this.steps = new LoadingSteps(plan.installed(), plan.planned(), iron);
   }
@@ -55,7 +63,7 @@ final class PlanSection {
   }
 
   void write(Page page) {
-    page.heading(1, "plan", "Plan");
+    page.heading(1, "plan" + id, "Plan" + title);
     page.lead(planSentence(plan));
     if (plan.missedByPpm() > 0) {
       page.warnings(List.of(missedSentence(plan)));
@@ -65,7 +73,7 @@ final class PlanSection {
     if (plan.piecesAdded() + plan.piecesRemoved() > 0) {
       page.figure(
           trays(), "The bore unrolled, trays in the order of their numbers, +z at the top.");
-      page.heading(2, "pieces", "Pieces to have at hand");
+      page.heading(2, "pieces" + id, "Pieces to have at hand");
       pieces(page);
     }
     coils(page);
@@ -187,7 +195,7 @@ final class PlanSection {
     if (plan.coilsTo().isEmpty()) {
       return;
     }
-    page.heading(2, "coils", "Shim coil currents");
+    page.heading(2, "coils" + id, "Shim coil currents");
     if (!plan.coilsInTurn().isEmpty()) {
       coilsInTurn(page);
       return;

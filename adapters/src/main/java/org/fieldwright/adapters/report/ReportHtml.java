@@ -4,13 +4,17 @@ import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
+import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
+import java.util.stream.Stream;
 import org.fieldwright.adapters.report.chart.Markup;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.reading.Reading;
+import org.jspecify.annotations.Nullable;
 
 /** The report as one XHTML document, laid out for A4 by its style sheet. */
 final class ReportHtml {
@@ -34,21 +38,61 @@ final class ReportHtml {
     titleBlock();
     Page page = new Page(out);
     new SummarySection(report).write(page);
+    section(() -> new MethodSection(report).write(page));
+    new SurveySection(report).write(page);
+    section(() -> new DecisionSection(report).write(page));
     section(() -> new FieldSection(report).write(page));
     section(() -> new HarmonicsSection(report).write(page));
-    section(() -> new SurveySection(report).write(page));
-    Plan plan = report.plan();
-    IronSystem iron = report.magnet().iron();
-    if (plan != null && iron != null) {
-      section(() -> new PlanSection(plan, iron).write(page));
-      if (plan.piecesAdded() + plan.piecesRemoved() > 0) {
-        section(() -> new LoadingSheets(plan, iron, out).write());
-      }
+    if (!report.rounds().isEmpty()) {
+      section(() -> new RoundsSection(report).write(page));
     }
-    section(() -> new BasisSection(report).write(page));
+    loadings(page);
+    for (int k = 0; k < report.logs().size(); k++) {
+      VisitReport.Log log = report.logs().get(k);
+      String id = stability(k);
+      section(() -> new StabilitySection(log, report.provenance().zone(), id).write(page));
+    }
     section(() -> new ClosingSection(report).write(page));
     out.close().close();
     return out.toString();
+  }
+
+  private static String stability(int log) {
+    return "stability-" + (log + 1);
+  }
+
+  /** A loading that the report shows. */
+  private record Shown(String title, String id, Plan plan, IronSystem iron) {
+    boolean changes() {
+      return plan.piecesAdded() + plan.piecesRemoved() > 0;
+    }
+  }
+
+  private List<Shown> shown() {
+    List<Shown> shown = new ArrayList<>();
+    boolean several = report.rounds().stream().filter(r -> r.plan() != null).count() > 1;
+    for (int k = 0; k < report.rounds().size(); k++) {
+      Plan plan = report.rounds().get(k).plan();
+      IronSystem iron = report.rounds().get(k).iron();
+      if (plan != null && iron != null) {
+        shown.add(new Shown(several ? ", round " + (k + 1) : "", "-" + (k + 1), plan, iron));
+      }
+    }
+    return shown;
+  }
+
+  private void loadings(Page page) {
+    for (Shown s : shown()) {
+      PlanSection plan = new PlanSection(s.plan(), s.iron(), s.title(), s.id());
+      if (s.id().equals("-1")) {
+        plan.write(page); // on the page that the rounds leave half empty
+      } else {
+        section(() -> plan.write(page));
+      }
+      if (s.changes()) {
+        section(() -> new LoadingSheets(s.plan(), s.iron(), out).write(s.title(), s.id()));
+      }
+    }
   }
 
   /** Every section starts on its own page: sheets are handed out one by one. */
@@ -75,17 +119,23 @@ final class ReportHtml {
   private List<List<String>> bookmarks() {
     List<List<String>> bookmarks = new ArrayList<>();
     bookmarks.add(List.of("Verdicts", "verdicts"));
+    bookmarks.add(List.of("Method", "method"));
+    bookmarks.add(List.of("Data", "survey"));
+    bookmarks.add(List.of("Uncertainty and decision", "decision"));
     bookmarks.add(List.of("Field over the surface", "field"));
     bookmarks.add(List.of("Harmonics", "harmonics"));
-    bookmarks.add(List.of("Survey", "survey"));
-    Plan plan = report.plan();
-    if (plan != null && report.magnet().iron() != null) {
-      bookmarks.add(List.of("Plan", "plan"));
-      if (plan.piecesAdded() + plan.piecesRemoved() > 0) {
-        bookmarks.add(List.of("Loading sheets", "loading"));
+    if (!report.rounds().isEmpty()) {
+      bookmarks.add(List.of("Rounds", "rounds"));
+    }
+    for (Shown s : shown()) {
+      bookmarks.add(List.of("Plan" + s.title(), "plan" + s.id()));
+      if (s.changes()) {
+        bookmarks.add(List.of("Loading sheets" + s.title(), "loading" + s.id()));
       }
     }
-    bookmarks.add(List.of("How the numbers were made", "basis"));
+    for (int k = 0; k < report.logs().size(); k++) {
+      bookmarks.add(List.of("Stability: " + report.logs().get(k).file(), stability(k)));
+    }
     bookmarks.add(List.of("Cautions", "cautions"));
     bookmarks.add(List.of("Signatures", "signatures"));
     return bookmarks;
@@ -99,21 +149,70 @@ final class ReportHtml {
 
   private void titleBlock() {
     Magnet magnet = report.magnet();
+    VisitReport.Title title = report.title();
     VisitReport.Provenance provenance = report.provenance();
     out.open("div", "class", "title-block");
     out.element("p", "Field report", "class", "kind");
     out.element("h1", magnet.name(), "class", "title");
-    out.open("table", "class", "title-facts").open("tbody").open("tr");
-    titleFact("serial", Objects.requireNonNullElse(magnet.serial(), "not stated"));
+    out.open("table", "class", "title-facts").open("tbody");
+    out.open("tr");
+    titleFact("serial", stated(magnet.serial()));
     titleFact("nominal field", Wording.trimmed(magnet.nominalField(), 6) + " T");
-    titleFact("survey", report.latest().survey().survey().file());
-    titleFact("generated", Wording.time(provenance.generated(), provenance.zone()));
-    titleFact("report", number);
-    out.close().close().close().close();
+    titleFact("site", stated(title.site()));
+    titleFact("measured", measured());
+    out.close().open("tr");
+    titleFact("measured by", stated(title.measuredBy()));
+    titleFact("instrument", Objects.requireNonNullElse(title.instrument(), magnet.array().name()));
+    titleFact("calibration", Wording.calibration(magnet.array(), lastDay()));
+    String given = title.number();
+    titleFact("report", given == null ? number : given + " (" + number + ")");
+    out.close().close().close();
+    out.element(
+        "p",
+        "Generated %s by %s."
+            .formatted(
+                Wording.time(provenance.generated(), provenance.zone()), provenance.program()),
+        "class",
+        "note");
+    out.close();
+  }
+
+  private static String stated(@Nullable String text) {
+    return text == null ? "not stated" : text;
+  }
+
+  /** The days from the first reading to the last. */
+  private String measured() {
+    List<LocalDate> days = days();
+    if (days.isEmpty()) {
+      return "not stated";
+    }
+    LocalDate last = days.get(days.size() - 1);
+    return days.get(0).equals(last) ? last.toString() : days.get(0) + " to " + last;
+  }
+
+  private LocalDate lastDay() {
+    List<LocalDate> days = days();
+    return days.isEmpty()
+        ? LocalDate.ofInstant(report.provenance().generated(), report.provenance().zone())
+        : days.get(days.size() - 1);
+  }
+
+  private List<LocalDate> days() {
+    return Stream.concat(
+            Stream.of(report.found()),
+            report.rounds().stream().map(VisitReport.Round::after).filter(Objects::nonNull))
+        .flatMap(s -> Objects.requireNonNull(s).survey().survey().readings().stream())
+        .map(Reading::time)
+        .filter(Objects::nonNull)
+        .map(t -> LocalDate.ofInstant(Objects.requireNonNull(t), report.provenance().zone()))
+        .distinct()
+        .sorted()
+        .toList();
   }
 
   private void titleFact(String what, String value) {
-    out.open("td", "class", what.equals("generated") ? "time" : "fact");
+    out.open("td", "class", "fact");
     out.element("span", what, "class", "what");
     out.empty("br");
     out.text(value);

@@ -3,17 +3,17 @@ package org.fieldwright.adapters.report;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Collectors;
-import org.fieldwright.adapters.report.Page.Column;
+import org.fieldwright.adapters.report.Page.Fact;
 import org.fieldwright.adapters.report.chart.Markup;
-import org.fieldwright.adapters.report.chart.Quantity;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.homogeneity.ConformityRisk;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.homogeneity.LimitResult.Verdict;
 
 /** The first page: the decision and the table it rests on. */
 final class SummarySection {
-  private static final int LONGEST_UNBROKEN = 14; // characters of a limit's name
+  private static final int MOST_WARNINGS = 6; // the summary is one page
 
   private final VisitReport report;
 
@@ -26,25 +26,54 @@ final class SummarySection {
     page.heading(2, "verdicts", "Verdicts");
     verdictTable(page);
     page.note(
-        "Uncertainties are expanded, U = 2u, about 95 %. A limit is met where value + 1.645 u is"
-            + " within it, not met where value − 1.645 u is beyond it, and undecided between"
-            + " (JCGM 106, guarded acceptance and rejection, 95 % one-sided).");
-    extremes(page);
+        "Uncertainties are expanded, U = 2u, about 95 %. “Kept”: probability that the limit is kept,"
+            + " given what was measured last. The rule of decision and its risks are on the page"
+            + " “Uncertainty and decision”.");
+    page.heading(2, "visit", "The visit");
+    page.facts(visit());
     warnings(page);
+  }
+
+  private List<Fact> visit() {
+    List<Fact> facts = new ArrayList<>();
+    facts.add(new Fact("as found", taken(report.found())));
+    for (int k = 0; k < report.rounds().size(); k++) {
+      VisitReport.Round round = report.rounds().get(k);
+      Plan plan = round.plan();
+      String loaded = plan == null ? "nothing loaded; " : RoundsSection.loaded(plan) + "; ";
+      VisitReport.Surveyed after = round.after();
+      facts.add(
+          new Fact(
+              "round " + (k + 1),
+              loaded + (after == null ? "not yet found again" : "then " + taken(after))));
+    }
+    for (VisitReport.Log log : report.logs()) {
+      facts.add(new Fact("field log", StabilitySection.inShort(log)));
+    }
+    return facts;
+  }
+
+  private static String taken(VisitReport.Surveyed s) {
+    return "%s, %d readings, %d used, %d set aside"
+        .formatted(
+            s.survey().survey().file(),
+            s.survey().survey().readings().size(),
+            s.survey().used().size(),
+            s.survey().setAside().size());
   }
 
   /** The sentence that decides, and those that follow from it. */
   private void verdictBox(Markup out) {
-    Verdict worst = worst(report.latest().limits());
+    Verdict worst = worst(report.judged());
     out.open("div", "class", "verdict " + worst.id());
-    out.element("p", verdictSentence(report.latest().limits()), "class", "sentence");
-    for (LimitResult r : report.latest().limits()) {
+    out.element("p", verdictSentence(report.judged()), "class", "sentence");
+    for (LimitResult r : report.judged()) {
       if (r.verdict() == worst && worst != Verdict.MET && worst != Verdict.NOT_ASSESSED) {
         out.element("p", limitSentence(r));
       }
     }
-    Plan plan = report.plan();
-    if (plan != null && report.afterLoading() == null) {
+    Plan plan = report.pending();
+    if (plan != null) {
       out.element("p", PlanSection.planSentence(plan));
       if (plan.missedByPpm() > 0) {
         out.element("p", PlanSection.missedSentence(plan));
@@ -100,45 +129,56 @@ final class SummarySection {
 
   private void verdictTable(Page page) {
     Markup out = page.markup();
-    boolean planned = report.plan() != null;
-    boolean again = report.afterLoading() != null;
     out.open("table", "class", "grid verdicts").open("thead").open("tr");
     for (String head : List.of("limit", "volume", "measure")) {
       out.element("th", head, "class", "txt", "scope", "col");
     }
-    out.element("th", "allowed", "class", "num", "scope", "col");
-    out.element("th", "as found, ± U", "class", "num", "scope", "col");
-    if (planned) {
-      out.element("th", "predicted", "class", "num", "scope", "col");
+    List<String> heads = new ArrayList<>(List.of("allowed", "as found, ± U"));
+    if (report.lastPlan() != null) {
+      heads.add("predicted");
     }
-    if (again) {
-      out.element("th", "after loading, ± U", "class", "num", "scope", "col");
+    if (foundAgain()) {
+      heads.add("found last, ± U");
     }
+    heads.add("kept");
+    heads.forEach(head -> out.element("th", head, "class", "num", "scope", "col"));
     out.close().close().open("tbody");
-    for (LimitResult r : report.found().limits()) {
-      verdictRow(out, r);
+    for (int i = 0; i < report.judged().size(); i++) {
+      verdictRow(out, report.found().limits().get(i), report.judged().get(i));
     }
     out.close().close();
   }
 
-  private void verdictRow(Markup out, LimitResult found) {
+  private boolean foundAgain() {
+    return report.rounds().stream().anyMatch(r -> r.after() != null);
+  }
+
+  private void verdictRow(Markup out, LimitResult found, LimitResult judged) {
     Limit limit = found.limit();
-    String unit = " " + Wording.unit(limit);
+    boolean brief = limit.id().length() <= Page.LONGEST_UNBROKEN;
+    boolean drift = limit.measure() == Limit.Measure.DRIFT;
     out.open("tr");
-    boolean brief = limit.id().length() <= LONGEST_UNBROKEN;
     out.element("td", limit.id(), "class", brief ? "txt strong unbroken" : "txt strong");
-    out.element("td", Wording.volume(limit), "class", "txt");
+    out.element("td", drift ? "from the field log" : Wording.volume(limit), "class", "txt");
     out.element("td", Wording.measure(limit), "class", "txt");
-    out.element("td", Wording.trimmed(limit.limit(), 4) + unit, "class", "num");
-    outcome(out, found);
-    Plan plan = report.plan();
-    if (plan != null) {
+    out.element(
+        "td", Wording.trimmed(limit.limit(), 4) + " " + Wording.unit(limit), "class", "num");
+    Plan plan = report.lastPlan();
+    if (drift && foundAgain()) {
+      out.element("td", "–", "class", "num");
+    } else {
+      outcome(out, drift ? judged : found);
+    }
+    if (plan != null && drift) {
+      out.element("td", "–", "class", "num");
+    } else if (plan != null) {
       outcome(out, ofLimit(plan.predictedLimits(), limit));
     }
-    VisitReport.Round again = report.afterLoading();
-    if (again != null) {
-      outcome(out, ofLimit(again.limits(), limit));
+    if (foundAgain()) {
+      outcome(out, judged);
     }
+    ConformityRisk risk = ConformityRisk.of(judged);
+    out.element("td", risk == null ? "–" : Wording.probability(risk.conformity()), "class", "num");
     out.close();
   }
 
@@ -160,55 +200,9 @@ final class SummarySection {
         .orElse(LimitResult.notAssessed(limit));
   }
 
-  private void extremes(Page page) {
-    List<List<String>> rows = new ArrayList<>();
-    addExtremes(rows, "as found", report.found().limits());
-    Plan plan = report.plan();
-    if (plan != null) {
-      addExtremes(rows, "predicted", plan.predictedLimits());
-    }
-    VisitReport.Round again = report.afterLoading();
-    if (again != null) {
-      addExtremes(rows, "after loading", again.limits());
-    }
-    if (rows.isEmpty()) {
-      return;
-    }
-    page.heading(2, "extremes", "Where the extremes lie");
-    page.table(
-        List.of(
-            Column.text("limit"),
-            Column.text("field"),
-            Column.number("maximum, ppm"),
-            Column.number("at (x, y, z), mm"),
-            Column.number("minimum, ppm"),
-            Column.number("at (x, y, z), mm")),
-        rows);
-    page.note(
-        "Values are relative to the field at the isocentre, found or predicted as the row says.");
-  }
-
-  private static void addExtremes(List<List<String>> rows, String field, List<LimitResult> limits) {
-    for (LimitResult r : limits) {
-      if (r.extremes().size() == 2) {
-        LimitResult.Extreme high = r.extremes().get(0);
-        LimitResult.Extreme low = r.extremes().get(1);
-        Double u = r.uncertaintyPpm();
-        rows.add(
-            List.of(
-                r.limit().id(),
-                field,
-                Quantity.value(high.ppm(), Wording.expanded(u)),
-                Wording.place(high.at()),
-                Quantity.value(low.ppm(), Wording.expanded(u)),
-                Wording.place(low.at())));
-      }
-    }
-  }
-
   private void warnings(Page page) {
     List<String> warnings = new ArrayList<>(report.latest().survey().warnings());
-    Plan plan = report.plan();
+    Plan plan = report.pending();
     if (plan != null) {
       warnings.addAll(plan.warnings());
     }
@@ -227,7 +221,12 @@ final class SummarySection {
     }
     if (!warnings.isEmpty()) {
       page.heading(2, "warnings", "Before you rely on this");
-      page.warnings(warnings);
+      page.warnings(warnings.subList(0, Math.min(MOST_WARNINGS, warnings.size())));
+      if (warnings.size() > MOST_WARNINGS) {
+        page.note(
+            "%d more are with the surveys and the plan."
+                .formatted(warnings.size() - MOST_WARNINGS));
+      }
     }
   }
 }

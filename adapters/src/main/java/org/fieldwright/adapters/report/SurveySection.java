@@ -7,6 +7,8 @@ import java.util.List;
 import java.util.Objects;
 import org.fieldwright.adapters.report.Page.Column;
 import org.fieldwright.adapters.report.Page.Fact;
+import org.fieldwright.adapters.report.VisitReport.InputFile;
+import org.fieldwright.adapters.report.chart.Markup;
 import org.fieldwright.adapters.report.chart.Quantity;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.reading.ProbeArray;
@@ -28,17 +30,20 @@ final class SurveySection {
   }
 
   void write(Page page) {
-    page.heading(1, "survey", "Survey");
-    round(page, report.found(), "found");
-    VisitReport.Round again = report.afterLoading();
-    if (again != null) {
-      page.heading(1, "survey-after", "Survey after loading");
-      round(page, again, "after");
+    page.heading(1, "survey", "Data: the survey as found");
+    survey(page, report.found(), "found");
+    for (int k = 0; k < report.rounds().size(); k++) {
+      VisitReport.Surveyed after = report.rounds().get(k).after();
+      if (after != null) {
+        page.heading(1, "survey-after-" + (k + 1), "Data: the survey after round " + (k + 1));
+        survey(page, after, "after-" + (k + 1));
+      }
     }
+    inputs(page);
   }
 
-  private void round(Page page, VisitReport.Round round, String id) {
-    VettedSurvey survey = round.survey();
+  private void survey(Page page, VisitReport.Surveyed surveyed, String id) {
+    VettedSurvey survey = surveyed.survey();
     page.lead(
         "Of %d readings %d are used, %d are set aside and %d are revisits that tell the drift."
             .formatted(
@@ -46,7 +51,7 @@ final class SurveySection {
                 survey.used().size(),
                 survey.setAside().size(),
                 survey.revisits().size()));
-    page.facts(facts(round));
+    page.facts(facts(surveyed));
     setAside(page, survey, id);
     suspects(page, survey, id);
     if (!survey.warnings().isEmpty()) {
@@ -59,9 +64,9 @@ final class SurveySection {
     }
   }
 
-  private List<Fact> facts(VisitReport.Round round) {
-    VettedSurvey survey = round.survey();
-    FieldModel model = round.model();
+  private List<Fact> facts(VisitReport.Surveyed surveyed) {
+    VettedSurvey survey = surveyed.survey();
+    FieldModel model = surveyed.model();
     ProbeArray array = report.magnet().array();
     List<Fact> facts = new ArrayList<>();
     facts.add(new Fact("file", survey.survey().file()));
@@ -72,7 +77,7 @@ final class SurveySection {
     facts.add(
         new Fact(
             "readings, peak-to-peak",
-            Quantity.significant(round.readingsPeakToPeakPpm(), 4)
+            Quantity.significant(surveyed.readingsPeakToPeakPpm(), 4)
                 + " ppm over the readings used"));
     facts.add(new Fact("drift", drift(survey.drift())));
     facts.add(
@@ -201,5 +206,23 @@ final class SurveySection {
       page.table(
           List.of(Column.text("what"), Column.text("suspicion"), Column.number("by, ± U")), rows);
     }
+  }
+
+  private void inputs(Page page) {
+    page.heading(2, "inputs", "Input files");
+    Markup out = page.markup();
+    out.open("table", "class", "grid inputs").open("thead").open("tr");
+    for (String head : List.of("what", "file", "SHA-256")) {
+      out.element("th", head, "class", "txt", "scope", "col");
+    }
+    out.close().close().open("tbody");
+    for (InputFile file : report.provenance().inputs()) {
+      out.open("tr");
+      out.element("td", file.role(), "class", "txt");
+      out.element("td", file.name(), "class", "txt name");
+      out.element("td", file.sha256(), "class", "txt mono");
+      out.close();
+    }
+    out.close().close();
   }
 }

@@ -3,11 +3,20 @@ package org.fieldwright.adapters.report;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.TreeMap;
+import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.correction.RoundReview;
 import org.fieldwright.core.harmonic.FieldModel;
+import org.fieldwright.core.homogeneity.GlobalRisk;
+import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.magnet.Magnet;
 import org.fieldwright.core.reading.VettedSurvey;
+import org.fieldwright.core.stability.LogTrace;
+import org.fieldwright.core.stability.StabilityReport;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -15,16 +24,29 @@ import org.jspecify.annotations.Nullable;
  *
  * @param magnet what was measured
  * @param found the field as it was found
- * @param plan what to load; null where nothing is planned
- * @param afterLoading the field found again after loading; null before the second round
+ * @param rounds what was loaded after it and found then, in the order of the job
+ * @param logs field logs
+ * @param judged what the visit says of every limit in the end, in the order of the magnet file
+ * @param title what the title says beside the magnet
+ * @param priors what was known of such magnets beforehand, by limit
  * @param provenance what the numbers came from
  */
 public record VisitReport(
     Magnet magnet,
-    Round found,
-    @Nullable Plan plan,
-    @Nullable Round afterLoading,
+    Surveyed found,
+    List<Round> rounds,
+    List<Log> logs,
+    List<LimitResult> judged,
+    Title title,
+    Map<String, GlobalRisk.Prior> priors,
     Provenance provenance) {
+
+  public VisitReport {
+    rounds = List.copyOf(rounds);
+    logs = List.copyOf(logs);
+    judged = List.copyOf(judged);
+    priors = java.util.Collections.unmodifiableMap(new TreeMap<>(priors));
+  }
 
   /**
    * A survey and what it says.
@@ -32,15 +54,80 @@ public record VisitReport(
    * @param readingsPeakToPeakPpm of the readings used, after offsets and drift
    * @param limits in the order of the magnet file
    */
-  public record Round(
+  public record Surveyed(
       VettedSurvey survey,
       FieldModel model,
       double readingsPeakToPeakPpm,
       List<LimitResult> limits) {
-    public Round {
+    public Surveyed {
       limits = List.copyOf(limits);
     }
   }
+
+  /**
+   * A round of the job.
+   *
+   * @param iron as it was before it; null where the magnet takes none
+   * @param plan what was or is to be loaded; null where nothing was
+   * @param after the field found after it; null where it was not measured yet
+   * @param review of the loading against its sheet; null without both
+   */
+  public record Round(
+      @Nullable IronSystem iron,
+      @Nullable Plan plan,
+      @Nullable Surveyed after,
+      @Nullable RoundReview review) {}
+
+  /**
+   * A field log and what it says.
+   *
+   * @param duration s
+   * @param samples all, used or not
+   * @param trace for its picture
+   */
+  public record Log(
+      String file,
+      Instant start,
+      double duration,
+      int samples,
+      LogTrace trace,
+      StabilityReport report) {
+
+    /** The instant of a time of the report. */
+    public Instant at(double seconds) {
+      return start.plusNanos(Math.round(seconds * 1e9));
+    }
+
+    public Instant end() {
+      return at(duration);
+    }
+
+    /** The log's verdict on a limit on drift, in ppm per hour; empty for others. */
+    public Optional<LimitResult> judged(Limit limit) {
+      return report.limits().stream()
+          .filter(v -> v.limit().id().equals(limit.id()))
+          .findFirst()
+          .map(
+              v ->
+                  new LimitResult(
+                      limit,
+                      v.valuePpmPerHour(),
+                      v.uncertaintyPpmPerHour(),
+                      null,
+                      null,
+                      null,
+                      v.verdict(),
+                      List.of(),
+                      false));
+    }
+  }
+
+  /** What the title says; null where nobody stated it. */
+  public record Title(
+      @Nullable String site,
+      @Nullable String measuredBy,
+      @Nullable String instrument,
+      @Nullable String number) {}
 
   /**
    * What the numbers came from; with these, anyone can compute them again.
@@ -75,8 +162,27 @@ public record VisitReport(
   /** An option and its value. */
   public record Option(String name, String value) {}
 
-  /** The field as it is now: after loading where that was measured. */
-  public Round latest() {
-    return afterLoading != null ? afterLoading : found;
+  /** The field as it is now: after the last round that was measured. */
+  public Surveyed latest() {
+    Surveyed latest = found;
+    for (Round round : rounds) {
+      latest = round.after() == null ? latest : round.after();
+    }
+    return latest;
+  }
+
+  /** What was loaded last or is to be loaded; null where nothing is. */
+  public @Nullable Plan lastPlan() {
+    Plan last = null;
+    for (Round round : rounds) {
+      last = round.plan() == null ? last : round.plan();
+    }
+    return last;
+  }
+
+  /** What is to be loaded and was not found again yet; null where there is none. */
+  public @Nullable Plan pending() {
+    Round last = rounds.isEmpty() ? null : rounds.get(rounds.size() - 1);
+    return last == null || last.after() != null ? null : last.plan();
   }
 }

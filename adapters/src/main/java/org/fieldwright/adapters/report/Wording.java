@@ -1,14 +1,17 @@
 package org.fieldwright.adapters.report;
 
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.Locale;
 import org.fieldwright.adapters.report.chart.Quantity;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.geometry.Volume;
+import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.LimitResult;
+import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.VettedSurvey.Why;
 import org.jspecify.annotations.Nullable;
 
@@ -80,6 +83,40 @@ final class Wording {
       case OUTLIER -> "disagrees with its neighbours";
       case EXCLUDED -> "excluded by the user";
     };
+  }
+
+  static String source(FieldModel.Source source) {
+    return switch (source) {
+      case READING -> "reading";
+      case POSITION -> "probe position";
+      case ANGLE -> "array angle";
+      case NORMALISATION -> "probe offset";
+      case DRIFT -> "drift";
+    };
+  }
+
+  /** "97.3 %"; what rounds to certainty is said to be beyond a bound. */
+  static String probability(double p) {
+    if (p > 0.9999) {
+      return "> 99.99 %";
+    }
+    if (p < 0.0001) {
+      return "< 0.01 %";
+    }
+    return Quantity.decimals(100 * p, p > 0.1 && p < 0.9 ? 0 : p > 0.01 && p < 0.99 ? 1 : 2) + " %";
+  }
+
+  /** The state of an array's calibration on a day. */
+  static String calibration(ProbeArray array, LocalDate day) {
+    LocalDate calibrated = array.calibrated();
+    if (calibrated == null) {
+      return "not stated";
+    }
+    if (array.calibrationIntervalMonths() == null) {
+      return calibrated.toString();
+    }
+    LocalDate until = calibrated.plusMonths(array.calibrationIntervalMonths());
+    return calibrated + (day.isAfter(until) ? ", lapsed" : ", valid");
   }
 
   /** "(0, −12.5, 200)", mm. */

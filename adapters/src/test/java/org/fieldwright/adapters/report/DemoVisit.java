@@ -18,12 +18,14 @@ import org.fieldwright.core.correction.PieceType;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Pocket;
 import org.fieldwright.core.correction.Promise;
+import org.fieldwright.core.correction.RoundReview;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.harmonic.Covariance;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Term;
+import org.fieldwright.core.homogeneity.GlobalRisk;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.Limit.Measure;
 import org.fieldwright.core.homogeneity.LimitResult;
@@ -41,6 +43,10 @@ import org.fieldwright.core.reading.VettedSurvey.SuspectAngle;
 import org.fieldwright.core.reading.VettedSurvey.SuspectProbe;
 import org.fieldwright.core.reading.VettedSurvey.Used;
 import org.fieldwright.core.reading.VettedSurvey.Why;
+import org.fieldwright.core.stability.FieldLog;
+import org.fieldwright.core.stability.LogTrace;
+import org.fieldwright.core.stability.StabilityAnalysis;
+import org.fieldwright.core.stability.StabilityReport;
 import org.fieldwright.core.uncertainty.Interval;
 import org.fieldwright.core.uncertainty.UncertaintyBudget;
 
@@ -350,26 +356,77 @@ final class DemoVisit {
         ZoneOffset.UTC);
   }
 
-  static VisitReport.Round round(Expansion ppm, String file, double uncertainty) {
-    return new VisitReport.Round(survey(ppm, file), model(ppm), 356.2, results(ppm, uncertainty));
+  static VisitReport.Surveyed surveyed(Expansion ppm, String file, double uncertainty) {
+    return new VisitReport.Surveyed(
+        survey(ppm, file), model(ppm), 356.2, results(ppm, uncertainty));
   }
 
-  /** Found, planned, loaded and found again. */
+  /** Found, planned, loaded and found again, twice, with a field log. */
   static VisitReport loaded() {
     VisitReport planned = planned();
-    return new VisitReport(
-        planned.magnet(),
-        planned.found(),
-        planned.plan(),
-        round(field(12, 3, 5), "visit-1-round-2.csv", 0.24),
-        planned.provenance());
+    Plan first = Objects.requireNonNull(planned.rounds().get(0).plan());
+    VisitReport.Surveyed between = surveyed(field(12, 30, 7), "visit-1-round-2.csv", 0.24);
+    VisitReport.Surveyed last = surveyed(field(12, 3, 5), "visit-1-round-3.csv", 0.24);
+    RoundReview review =
+        new RoundReview(
+            first.predicted(),
+            first.predicted(),
+            List.of(new RoundReview.Strength("thin", 0.981, 0.004, 0.9516)),
+            412,
+            160,
+            List.of());
+    return report(
+        planned,
+        List.of(
+            new VisitReport.Round(iron(), first, between, review),
+            new VisitReport.Round(iron(), plan(field(12, 30, 7), field(24, 3, 8)), last, review)),
+        List.of(log()),
+        last.limits(),
+        Map.of("imaging", new GlobalRisk.Prior(14, 3)));
   }
 
   /** Found, planned, not yet loaded. */
   static VisitReport planned() {
     Expansion found = field(12, 260, 3);
     Expansion predicted = field(24, 6, 4);
+    VisitReport.Surveyed survey = surveyed(found, "visit-1.csv", 0.21);
     return new VisitReport(
-        magnet(), round(found, "visit-1.csv", 0.21), plan(found, predicted), null, provenance());
+        magnet(),
+        survey,
+        List.of(new VisitReport.Round(iron(), plan(found, predicted), null, null)),
+        List.of(),
+        survey.limits(),
+        new VisitReport.Title("Kestrel Ridge, bay 2", "A. Field", null, "FR-118"),
+        Map.of(),
+        provenance());
+  }
+
+  private static VisitReport report(
+      VisitReport base,
+      List<VisitReport.Round> rounds,
+      List<VisitReport.Log> logs,
+      List<LimitResult> judged,
+      Map<String, GlobalRisk.Prior> priors) {
+    return new VisitReport(
+        base.magnet(), base.found(), rounds, logs, judged, base.title(), priors, base.provenance());
+  }
+
+  /** Six hours of a falling field with white noise, a step in it, read every ten seconds. */
+  private static VisitReport.Log log() {
+    FieldLog.Builder builder = new FieldLog.Builder();
+    SplittableRandom random = new SplittableRandom(13);
+    for (int i = 0; i < 2160; i++) {
+      double ppm = -0.02 * i / 360 + 0.004 * random.nextGaussian() + (i > 1400 ? 0.2 : 0);
+      builder.add(START.getEpochSecond() + 10L * i, 0, BC * (1 + 1e-6 * ppm));
+    }
+    FieldLog log = builder.build();
+    StabilityReport report = StabilityAnalysis.of(log, null, limits(), null);
+    return new VisitReport.Log(
+        "log-1.csv",
+        log.start(),
+        log.duration(),
+        log.size(),
+        LogTrace.of(log, report.referenceField(), 200),
+        report);
   }
 }

@@ -1,10 +1,12 @@
 package org.fieldwright.app.cli;
 
+import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.concurrent.Callable;
+import org.fieldwright.app.evidence.Difference;
 import org.fieldwright.app.evidence.VerifyService;
 import org.fieldwright.app.evidence.VerifyService.Verified;
 import org.jspecify.annotations.Nullable;
@@ -40,7 +42,7 @@ final class VerifyCommand implements Callable<Integer> {
     } else {
       output.answer(text(verified));
     }
-    verified.differences().forEach(d -> output.note("! " + d));
+    verified.differences().forEach(d -> output.note("! " + d.line()));
     return verified.differences().isEmpty() ? ExitStatus.DONE : ExitStatus.BAD_INPUT;
   }
 
@@ -56,8 +58,19 @@ final class VerifyCommand implements Callable<Integer> {
     root.put("numbers_recomputed", v.numbers());
     ObjectNode verdicts = root.putObject("verdicts");
     v.verdicts().forEach(verdicts::put);
-    v.differences().forEach(root.putArray("differences")::add);
+    ArrayNode differences = root.putArray("differences");
+    v.differences().forEach(d -> difference(differences.addObject(), d));
     return root;
+  }
+
+  private static void difference(ObjectNode node, Difference d) {
+    node.put("file", d.file());
+    if (d.row() != null) {
+      node.put("row", d.row()).put("column", d.column());
+    } else {
+      node.put("pointer", d.pointer());
+    }
+    node.put("stated", d.stated()).put("recomputed", d.recomputed());
   }
 
   private static String text(Verified v) {

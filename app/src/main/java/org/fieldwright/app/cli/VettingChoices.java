@@ -1,11 +1,7 @@
 package org.fieldwright.app.cli;
 
 import java.nio.file.Path;
-import java.util.LinkedHashMap;
-import java.util.Map;
 import java.util.Set;
-import java.util.TreeSet;
-import java.util.stream.Collectors;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
@@ -52,24 +48,5 @@ final class VettingChoices {
           "--degree: found %d; a degree is 1 to %d"
               .formatted(degree, AssessService.HIGHEST_DEGREE));
     }
-  }
-
-  /** As given, for the record. */
-  Map<String, String> given() {
-    Map<String, String> given = new LinkedHashMap<>();
-    if (degree != null) {
-      given.put("--degree", degree.toString());
-    }
-    if (!leaveOut.isEmpty()) {
-      given.put("--leave-out", rows(leaveOut));
-    }
-    if (!keep.isEmpty()) {
-      given.put("--keep", rows(keep));
-    }
-    return given;
-  }
-
-  private static String rows(Set<Integer> rows) {
-    return new TreeSet<>(rows).stream().map(String::valueOf).collect(Collectors.joining(","));
   }
 }

@@ -11,11 +11,13 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Set;
 import org.fieldwright.adapters.WholeFolder;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.evidence.ReportService;
+import org.fieldwright.app.evidence.VisitFiles;
 import org.fieldwright.app.simulate.SimulateService;
 import org.fieldwright.app.simulate.SimulateService.Simulated;
 import org.fieldwright.app.watch.WatchService;
@@ -89,8 +91,15 @@ public final class DemoService {
     comparison(plan, after).forEach(text -> narrator.say("   " + text));
 
     Path report = folder.resolve("report.pdf");
-    new ReportService(clock, zone)
-        .write(report, new ReportService.Contents(before, plan, loading, after, Map.of()));
+    VisitFiles visit =
+        new VisitFiles(
+            first.magnetFile(),
+            taken(first),
+            List.of(new VisitFiles.Round(loading, taken(second))),
+            first.logs(),
+            VisitFiles.Stated.NOTHING,
+            Map.of());
+    new ReportService(clock, zone).write(report, visit, null);
     narrator.say("5  The report is written: " + report.toAbsolutePath());
     return new Outcome(before, plan, after, report);
   }
@@ -104,6 +113,10 @@ public final class DemoService {
       }
     }
     WholeFolder.write(folder, files);
+  }
+
+  private static VisitFiles.Taken taken(Simulated simulated) {
+    return new VisitFiles.Taken(simulated.surveys().get(0), null, Set.of(), Set.of());
   }
 
   private static Assessment assessed(AssessService assess, Simulated simulated) {

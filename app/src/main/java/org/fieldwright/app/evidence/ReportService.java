@@ -4,23 +4,29 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.time.Instant;
 import java.time.ZoneId;
+import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.Map;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.fieldwright.adapters.AtomicFile;
-import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.report.PdfReport;
 import org.fieldwright.adapters.report.VisitReport;
-import org.fieldwright.adapters.report.VisitReport.InputFile;
 import org.fieldwright.adapters.report.VisitReport.Option;
 import org.fieldwright.adapters.report.VisitReport.Provenance;
-import org.fieldwright.adapters.report.VisitReport.Round;
+import org.fieldwright.adapters.report.VisitReport.Surveyed;
+import org.fieldwright.adapters.report.VisitReport.Title;
 import org.fieldwright.app.Version;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.harmonic.FieldModel;
+import org.fieldwright.core.magnet.Magnet;
 import org.jspecify.annotations.Nullable;
 
 /** Puts a visit's results on paper. */
@@ -37,21 +43,11 @@ public final class ReportService {
     this.zone = zone;
   }
 
-  /**
-   * What a report is made of.
-   *
-   * @param found the field as it was found
-   * @param plan what to load; null where nothing is planned
-   * @param loading the file that holds the plan; null where none does
-   * @param after the field found again after loading; null before the second round
-   * @param options that shaped the results, by name, in the order to print
-   */
-  public record Contents(
-      Assessment found,
-      @Nullable Plan plan,
-      @Nullable Path loading,
-      @Nullable Assessment after,
-      Map<String, String> options) {}
+  /** Plans what to load into a magnet as it was found last. */
+  @FunctionalInterface
+  public interface Planner {
+    Plan plan(Magnet magnet, FieldModel model);
+  }
 
   /**
    * Refuses a target that cannot be meant, before anything is computed: a report never replaces a
@@ -75,57 +71,124 @@ public final class ReportService {
   /**
    * Writes the PDF, whole or not at all.
    *
+   * @param planner makes a further plan now; null = none
    * @return the report's number, the same for the same inputs and options
    */
-  public String write(Path target, Contents contents) throws IOException {
+  public String write(Path target, VisitFiles visit, @Nullable Planner planner) throws IOException {
     check(target);
-    VisitReport report = compose(contents);
+    VisitResults results = results(visit);
+    VisitReport report = compose(visit, planner == null ? results : results.planning(planner));
     AtomicFile.write(target, PdfReport.render(report));
     return PdfReport.number(report);
   }
 
   /** The PDF itself. */
-  public byte[] render(Contents contents) {
-    return PdfReport.render(compose(contents));
+  public byte[] render(VisitFiles visit) {
+    return render(visit, results(visit));
   }
 
-  private VisitReport compose(Contents contents) {
-    List<InputFile> inputs = new ArrayList<>();
-    addInputs(inputs, "survey", contents.found());
-    Path loading = contents.loading();
-    if (loading != null) {
-      String name = String.valueOf(loading.getFileName());
-      inputs.add(new InputFile("loading", name, InputDigest.sha256(loading)));
-    }
-    Assessment after = contents.after();
-    if (after != null) {
-      addInputs(inputs, "survey after loading", after);
-    }
-    List<Option> options =
-        contents.options().entrySet().stream()
-            .map(e -> new Option(e.getKey(), e.getValue()))
-            .toList();
+  /** The PDF of results already computed. */
+  byte[] render(VisitFiles visit, VisitResults results) {
+    return PdfReport.render(compose(visit, results));
+  }
+
+  private VisitResults results(VisitFiles visit) {
+    Instant now = clock.instant().truncatedTo(ChronoUnit.SECONDS);
+    return VisitResults.of(visit, now);
+  }
+
+  private VisitReport compose(VisitFiles visit, VisitResults results) {
     return new VisitReport(
-        contents.found().magnet(),
-        round(contents.found()),
-        contents.plan(),
-        after == null ? null : round(after),
-        new Provenance(inputs, "Fieldwright " + Version.current(), options, clock.instant(), zone));
+        results.found().magnet(),
+        surveyed(results.found()),
+        results.rounds().stream().map(ReportService::round).toList(),
+        results.logs().stream().map(VisitResults.Logged::paper).toList(),
+        results.judged(),
+        title(visit.stated(), results),
+        visit.priors(),
+        new Provenance(
+            results.inputs(),
+            "Fieldwright " + Version.current(),
+            options(visit),
+            clock.instant(),
+            zone));
   }
 
-  /** The survey comes first in an assessment's inputs, then the magnet file and what it names. */
-  private static void addInputs(List<InputFile> inputs, String role, Assessment assessment) {
-    List<String> roles = List.of(role, "magnet file", "named by the magnet file");
-    for (int i = 0; i < assessment.inputs().size(); i++) {
-      Assessment.Input input = assessment.inputs().get(i);
-      InputFile file = new InputFile(roles.get(Math.min(i, 2)), input.file(), input.sha256());
-      if (!inputs.contains(file)) {
-        inputs.add(file);
+  private static Surveyed surveyed(Assessment a) {
+    return new Surveyed(a.vetted(), a.model(), a.fitted().readingsPeakToPeakPpm(), a.limits());
+  }
+
+  private static VisitReport.Round round(VisitResults.Round round) {
+    Assessment after = round.after();
+    return new VisitReport.Round(
+        round.before().magnet().iron(),
+        round.plan(),
+        after == null ? null : surveyed(after),
+        round.comparison() == null || round.comparison().round() == null
+            ? null
+            : round.comparison().round().review());
+  }
+
+  /** What is stated, else what the remarks at the head of the surveys say. */
+  private static Title title(VisitFiles.Stated stated, VisitResults results) {
+    return new Title(
+        stated(stated.site(), results, "site"),
+        stated(stated.measuredBy(), results, "measured_by", "measured by", "operator"),
+        stated(stated.instrument(), results, "instrument"),
+        stated.number());
+  }
+
+  private static @Nullable String stated(
+      @Nullable String given, VisitResults results, String... remarks) {
+    if (given != null) {
+      return given;
+    }
+    Set<String> found =
+        Stream.concat(
+                Stream.of(results.found()),
+                results.rounds().stream().map(VisitResults.Round::after).filter(a -> a != null))
+            .flatMap(a -> a.vetted().survey().remarks().entrySet().stream())
+            .filter(e -> List.of(remarks).contains(e.getKey().strip().toLowerCase(Locale.ROOT)))
+            .map(e -> e.getValue().strip())
+            .filter(text -> !text.isEmpty())
+            .collect(Collectors.toCollection(java.util.LinkedHashSet::new));
+    return found.isEmpty() ? null : String.join(", ", found);
+  }
+
+  private static List<Option> options(VisitFiles visit) {
+    List<Option> options = new ArrayList<>();
+    choices(options, visit.survey());
+    for (VisitFiles.Round round : visit.rounds()) {
+      if (round.after() != null) {
+        choices(options, round.after());
       }
     }
+    visit
+        .priors()
+        .forEach(
+            (limit, p) ->
+                options.add(new Option("prior", limit + "=" + p.mean() + "±" + p.deviation())));
+    return options;
   }
 
-  private static Round round(Assessment a) {
-    return new Round(a.vetted(), a.model(), a.fitted().readingsPeakToPeakPpm(), a.limits());
+  private static void choices(List<Option> options, VisitFiles.Taken taken) {
+    List<String> said = new ArrayList<>();
+    if (taken.degree() != null) {
+      said.add("degree " + taken.degree());
+    }
+    rows(said, "left out rows", taken.leaveOut());
+    rows(said, "kept rows", taken.keep());
+    if (!said.isEmpty()) {
+      options.add(new Option(String.valueOf(taken.file().getFileName()), String.join(", ", said)));
+    }
+  }
+
+  private static void rows(List<String> said, String what, Set<Integer> rows) {
+    if (!rows.isEmpty()) {
+      said.add(
+          what
+              + " "
+              + new TreeSet<>(rows).stream().map(String::valueOf).collect(Collectors.joining(" ")));
+    }
   }
 }

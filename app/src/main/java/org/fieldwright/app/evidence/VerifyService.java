@@ -3,20 +3,26 @@ package org.fieldwright.app.evidence;
 import com.fasterxml.jackson.databind.DeserializationFeature;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
+import java.io.OutputStream;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.DateTimeException;
 import java.time.Instant;
+import java.util.Arrays;
 import java.util.Base64;
-import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
-import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.files.bundle.BundleArchive;
+import org.fieldwright.adapters.files.bundle.BundleEntry;
 import org.fieldwright.adapters.files.bundle.SigningKeys;
+import org.fieldwright.adapters.files.table.DataTable;
 import org.fieldwright.app.TemporaryFolder;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
@@ -44,7 +50,7 @@ public final class VerifyService {
    * @param expectedKey whether it was the key asked for; false where none was
    * @param files in the bundle, manifest and signature included
    * @param numbers compared with those recomputed
-   * @param differences one line each; empty where all agree
+   * @param differences empty where all agree
    * @param verdicts limit id and verdict, from the results recomputed
    */
   public record Verified(
@@ -55,20 +61,20 @@ public final class VerifyService {
       boolean expectedKey,
       int files,
       int numbers,
-      List<String> differences,
+      List<Difference> differences,
       Map<String, String> verdicts) {}
 
   /**
-   * Verifies.
+   * Verifies. Files are unpacked to a temporary folder once everything is as it was signed.
    *
    * @param signer public key file that must have signed; null takes any and says which
    * @throws BadInput where the bundle was changed or was signed by another
    */
   public Verified verify(Path bundle, @Nullable Path signer) throws IOException {
-    Map<String, byte[]> entries = BundleArchive.read(bundle);
-    JsonNode manifest = document(bundle, entries, EvidenceService.MANIFEST);
-    byte[] publicKey = signature(bundle, entries);
-    if (signer != null && !java.util.Arrays.equals(SigningKeys.publicKey(signer), publicKey)) {
+    BundleArchive archive = BundleArchive.read(bundle);
+    JsonNode manifest = document(bundle, archive, EvidenceService.MANIFEST);
+    byte[] publicKey = signature(bundle, archive);
+    if (signer != null && !Arrays.equals(SigningKeys.publicKey(signer), publicKey)) {
       throw new BadInput(
           "%s: signed by the key %s, expected %s of %s"
               .formatted(
@@ -77,19 +83,28 @@ public final class VerifyService {
                   SigningKeys.fingerprint(SigningKeys.publicKey(signer)),
                   signer));
     }
-    hashes(bundle, entries, manifest);
+    Set<String> named = hashes(bundle, archive, manifest);
     int format = manifest.at("/fieldwright/format").asInt();
     if (format != EvidenceService.FORMAT) {
       throw new BadInput(
           "%s: found format %d, expected %d".formatted(bundle, format, EvidenceService.FORMAT));
     }
     try (TemporaryFolder folder = TemporaryFolder.make()) {
-      return recompute(bundle, entries, manifest, folder.path(), publicKey, signer != null);
+      VisitFiles visit = BundleLayout.read(manifest.at("/fieldwright/visit"), folder.path(), named);
+      for (String path : given(named)) {
+        Path file = folder.path().resolve(path); // names are plain: nothing leaves the folder
+        Files.createDirectories(file.getParent());
+        try (OutputStream out = Files.newOutputStream(file)) {
+          Objects.requireNonNull(archive.entry(path)).copyTo(out);
+        }
+      }
+      return recompute(bundle, archive, manifest, visit, publicKey, signer != null);
     }
   }
 
-  private static JsonNode document(Path bundle, Map<String, byte[]> entries, String name) {
-    byte[] bytes = entries.get(name);
+  private static JsonNode document(Path bundle, BundleArchive archive, String name)
+      throws IOException {
+    byte[] bytes = archive.bytes(name);
     if (bytes == null) {
       throw new BadInput("%s: found no %s".formatted(bundle, name));
     }
@@ -99,7 +114,7 @@ public final class VerifyService {
         throw new BadInput("%s: %s is no JSON object".formatted(bundle, name));
       }
       return node;
-    } catch (IOException e) {
+    } catch (IOException e) { // from memory: whatever it is, it is no JSON
       throw new BadInput("%s: %s is no JSON document".formatted(bundle, name), e);
     }
   }
@@ -114,15 +129,15 @@ public final class VerifyService {
   }
 
   /** Checks the signature of the manifest; answers the key that made it. */
-  private static byte[] signature(Path bundle, Map<String, byte[]> entries) {
-    JsonNode node = document(bundle, entries, EvidenceService.SIGNATURE);
-    byte[] manifest = entries.get(EvidenceService.MANIFEST);
+  private static byte[] signature(Path bundle, BundleArchive archive) throws IOException {
+    JsonNode node = document(bundle, archive, EvidenceService.SIGNATURE);
+    byte[] manifest = archive.bytes(EvidenceService.MANIFEST);
     try {
       byte[] key = Base64.getDecoder().decode(node.path("public_key").asText());
       byte[] signed = Base64.getDecoder().decode(node.path("signature").asText());
       boolean asWritten =
-          java.util.Arrays.equals(
-              entries.get(EvidenceService.SIGNATURE), EvidenceService.signatureFile(key, signed));
+          Arrays.equals(
+              archive.bytes(EvidenceService.SIGNATURE), EvidenceService.signatureFile(key, signed));
       if (manifest == null
           || !asWritten
           || !SigningKeys.verify(key, manifest, signed, bundle.toString())) {
@@ -134,77 +149,90 @@ public final class VerifyService {
     }
   }
 
-  private static void hashes(Path bundle, Map<String, byte[]> entries, JsonNode manifest) {
-    Set<String> named = new HashSet<>(Set.of(EvidenceService.MANIFEST, EvidenceService.SIGNATURE));
+  /** Checks what the manifest lists against what is there; answers the names. */
+  private static Set<String> hashes(Path bundle, BundleArchive archive, JsonNode manifest) {
+    Set<String> named = new LinkedHashSet<>();
     for (JsonNode resource : manifest.path("resources")) {
       String path = resource.path("path").asText();
-      byte[] bytes = entries.get(path);
-      if (bytes == null) {
+      BundleEntry entry = archive.entry(path);
+      if (entry == null) {
         throw new BadInput("%s: found no %s, which it names".formatted(bundle, path));
       }
-      String hash = "sha256:" + InputDigest.sha256(bytes);
-      if (!hash.equals(resource.path("hash").asText())
-          || bytes.length != resource.path("bytes").asInt(-1)) {
+      if (!("sha256:" + entry.sha256()).equals(resource.path("hash").asText())
+          || entry.size() != resource.path("bytes").asLong(-1)) {
         throw new BadInput("%s: %s is not what was signed".formatted(bundle, path));
       }
       named.add(path);
     }
-    for (JsonNode role : manifest.at("/fieldwright/roles")) {
-      if (!named.contains(role.asText())) {
-        throw new BadInput(
-            "%s: its manifest points to %s, which is not in it".formatted(bundle, role));
-      }
-    }
-    if (!named.equals(entries.keySet())) {
-      Set<String> extra = new HashSet<>(entries.keySet());
-      extra.removeAll(named);
+    Set<String> extra = new LinkedHashSet<>();
+    archive.entries().forEach(e -> extra.add(e.name()));
+    extra.removeAll(named);
+    extra.removeAll(Set.of(EvidenceService.MANIFEST, EvidenceService.SIGNATURE));
+    if (!extra.isEmpty()) {
       throw new BadInput("%s: found %s, which nobody signed".formatted(bundle, extra));
     }
+    return named;
+  }
+
+  /** The files that were given, not made. */
+  private static List<String> given(Set<String> named) {
+    return named.stream().filter(n -> !isResult(n) && !n.equals(EvidenceService.REPORT)).toList();
+  }
+
+  private static boolean isResult(String name) {
+    return name.startsWith(EvidenceDocuments.FOLDER) || name.startsWith(EvidenceTables.FOLDER);
   }
 
   private static Verified recompute(
       Path bundle,
-      Map<String, byte[]> entries,
+      BundleArchive archive,
       JsonNode manifest,
-      Path folder,
+      VisitFiles visit,
       byte[] publicKey,
       boolean expectedKey)
       throws IOException {
-    for (Map.Entry<String, byte[]> e : entries.entrySet()) {
-      Path file = folder.resolve(e.getKey()); // names are plain: nothing leaves the folder
-      Files.createDirectories(file.getParent());
-      Files.write(file, e.getValue());
-    }
-    EvidenceResults results = EvidenceResults.of(request(manifest, folder), made(bundle, manifest));
+    VisitResults results = VisitResults.of(visit, made(bundle, manifest));
     NumberComparison comparison = new NumberComparison();
+    Map<String, DataTable> tables = EvidenceTables.of(results);
+    List<BundleEntry> files = archive.entries();
+    ObjectNode again =
+        EvidenceManifest.of(
+            manifest.path("created").asText(),
+            manifest.at("/fieldwright/program").asText(),
+            BundleLayout.of(visit).visit(),
+            results.found().magnet(),
+            tables,
+            files.subList(2, files.size()));
+    comparison.compare(EvidenceService.MANIFEST, manifest, asStored(again));
     Set<String> stored = new LinkedHashSet<>();
-    entries.keySet().stream().filter(n -> n.startsWith("results/")).forEach(stored::add);
-    results
-        .documents()
-        .forEach(
-            (path, document) -> {
-              if (stored.remove(path)) {
-                comparison.compare(path, document(bundle, entries, path), asStored(document));
-              } else {
-                comparison.missing(path);
-              }
-            });
-    stored.forEach(comparison::unexpected);
-    Map<String, String> verdicts = new java.util.LinkedHashMap<>();
-    results.judged().limits().forEach(r -> verdicts.put(r.limit().id(), r.verdict().id()));
-    JsonNode stability = results.documents().get("results/stability.json");
-    if (stability != null) { // the log judges what a survey cannot
-      for (JsonNode limit : stability.path("limits")) {
-        verdicts.put(limit.path("id").asText(), limit.path("verdict").asText());
+    files.stream().map(BundleEntry::name).filter(VerifyService::isResult).forEach(stored::add);
+    for (Map.Entry<String, ObjectNode> e :
+        EvidenceDocuments.of(results, visit.priors()).entrySet()) {
+      if (stored.remove(e.getKey())) {
+        JsonNode there = document(bundle, archive, e.getKey());
+        comparison.compare(e.getKey(), there, asStored(e.getValue()));
+      } else {
+        comparison.missing(e.getKey());
       }
     }
+    for (Map.Entry<String, DataTable> e : tables.entrySet()) {
+      if (stored.remove(e.getKey())) {
+        byte[] there = Objects.requireNonNull(archive.bytes(e.getKey()));
+        comparison.compare(e.getKey(), new String(there, StandardCharsets.UTF_8), e.getValue());
+      } else {
+        comparison.missing(e.getKey());
+      }
+    }
+    stored.forEach(comparison::unexpected);
+    Map<String, String> verdicts = new LinkedHashMap<>();
+    results.judged().forEach(r -> verdicts.put(r.limit().id(), r.verdict().id()));
     return new Verified(
         manifest.path("title").asText(),
         manifest.path("created").asText(),
         manifest.at("/fieldwright/program").asText(),
         SigningKeys.fingerprint(publicKey),
         expectedKey,
-        entries.size(),
+        files.size(),
         comparison.numbers(),
         comparison.differences(),
         verdicts);
@@ -217,29 +245,5 @@ public final class VerifyService {
     } catch (DateTimeException e) {
       throw new BadInput("%s: found created '%s', expected a time".formatted(bundle, text), e);
     }
-  }
-
-  private static EvidenceRequest request(JsonNode manifest, Path folder) {
-    JsonNode roles = manifest.at("/fieldwright/roles");
-    JsonNode options = manifest.at("/fieldwright/options");
-    return new EvidenceRequest(
-        folder.resolve(roles.path("survey").asText("-")),
-        folder.resolve(roles.path("magnet").asText("-")),
-        optional(roles, "loaded", folder),
-        optional(roles, "after", folder),
-        optional(roles, "log", folder),
-        options.path("degree").isInt() ? (Integer) options.path("degree").asInt() : null,
-        rows(options.path("leave_out")),
-        rows(options.path("keep")));
-  }
-
-  private static @Nullable Path optional(JsonNode roles, String role, Path folder) {
-    return roles.has(role) ? folder.resolve(roles.path(role).asText()) : null;
-  }
-
-  private static Set<Integer> rows(JsonNode node) {
-    Set<Integer> rows = new HashSet<>();
-    node.forEach(n -> rows.add(n.asInt()));
-    return rows;
   }
 }

@@ -4,6 +4,7 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.assess.AssessmentJson;
@@ -17,6 +18,7 @@ import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.VettedSurvey;
 import org.fieldwright.core.stability.FieldLog;
+import org.fieldwright.core.stability.LogTrace;
 import org.fieldwright.core.uncertainty.Interval;
 import org.jspecify.annotations.Nullable;
 
@@ -203,31 +205,19 @@ public final class FieldPictures {
 
   /**
    * A field log as a picture can hold it: the least and the greatest value of each of so many
-   * stretches of time, ppm of the log's first value.
+   * stretches of time, ppm of the log's first locked value.
    */
   public static ObjectNode series(FieldLog log, int stretches) {
-    double[] time = log.time();
-    double[] field = log.field();
     ObjectNode node = JSON.objectNode().put("start", log.start().toString());
     ArrayNode hours = node.putArray("time_h");
     ArrayNode low = node.putArray("low_ppm");
     ArrayNode high = node.putArray("high_ppm");
-    double reference = field[0];
-    double step = Math.max(log.duration(), 1e-9) / stretches;
-    for (int i = 0; i < time.length; ) {
-      int stretch = (int) Math.min(stretches - 1, Math.floor((time[i] - time[0]) / step));
-      double end =
-          stretch == stretches - 1 ? Double.POSITIVE_INFINITY : time[0] + (stretch + 1) * step;
-      double first = time[i];
-      double least = field[i];
-      double most = field[i];
-      for (i++; i < time.length && time[i] < end; i++) {
-        least = Math.min(least, field[i]);
-        most = Math.max(most, field[i]);
-      }
-      hours.add(rounded((first - time[0]) / 3600));
-      low.add(rounded(1e6 * (least / reference - 1)));
-      high.add(rounded(1e6 * (most / reference - 1)));
+    double reference =
+        Arrays.stream(log.field()).filter(b -> !Double.isNaN(b)).findFirst().orElse(1);
+    for (LogTrace.Stretch s : LogTrace.of(log, reference, stretches).stretches()) {
+      hours.add(rounded(s.time() / 3600));
+      low.add(rounded(s.lowPpm()));
+      high.add(rounded(s.highPpm()));
     }
     return node;
   }

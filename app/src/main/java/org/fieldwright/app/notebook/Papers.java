@@ -1,5 +1,6 @@
 package org.fieldwright.app.notebook;
 
+import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
@@ -7,17 +8,17 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
+import java.util.stream.Stream;
 import org.fieldwright.app.TemporaryFolder;
-import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
-import org.fieldwright.app.evidence.EvidenceRequest;
 import org.fieldwright.app.evidence.EvidenceService;
 import org.fieldwright.app.evidence.ReportService;
-import org.fieldwright.core.Progress;
-import org.fieldwright.core.correction.Plan;
+import org.fieldwright.app.evidence.VisitFiles;
 import org.jspecify.annotations.Nullable;
 
 /** What leaves the notebook on paper or as evidence. */
@@ -51,43 +52,67 @@ public final class Papers {
   }
 
   /**
-   * The part of a visit that goes on paper.
+   * The part of a visit that goes on paper and into evidence.
    *
    * @param survey as the magnet was found
-   * @param changes list of what was or is to be changed; null = nothing
-   * @param after survey after that; null = none yet
-   * @param log field log; null = none
+   * @param rounds what was done after it
+   * @param logs field logs
+   * @param stated for the title
    */
   public record Chosen(
       String magnet,
       String survey,
-      @Nullable String changes,
-      @Nullable String after,
-      @Nullable String log) {}
+      List<Round> rounds,
+      List<String> logs,
+      VisitFiles.Stated stated) {
+    public Chosen {
+      rounds = List.copyOf(rounds);
+      logs = List.copyOf(logs);
+    }
+  }
+
+  /**
+   * A round.
+   *
+   * @param changes list of what was or is to be changed; null = nothing
+   * @param after survey after that; null = none yet
+   */
+  public record Round(@Nullable String changes, @Nullable String after) {}
 
   /** The report as a PDF. */
   public byte[] report(Chosen c) throws IOException {
-    Assessment found = surveys.of(c.magnet(), c.survey(), null);
-    Path changes = existing(c.magnet(), c.changes());
-    Plan plan =
-        changes == null
-            ? null
-            : CorrectService.evaluate(
-                found.magnet(),
-                found.model(),
-                changes,
-                CorrectService.Options.DEFAULT,
-                Progress.NONE);
-    Assessment after = c.after() == null ? null : surveys.of(c.magnet(), c.after(), null);
-    return new ReportService(clock, zone)
-        .render(new ReportService.Contents(found, plan, changes, after, given(c)));
+    return new ReportService(clock, zone).render(files(c));
   }
 
-  private Map<String, String> given(Chosen c) throws IOException {
-    SurveyChoices choices = surveys.choices(c.magnet(), c.survey()).choices();
-    return choices.equals(SurveyChoices.NONE)
-        ? Map.of()
-        : Map.of("choices about " + c.survey(), choices.json().toString());
+  private VisitFiles files(Chosen c) throws IOException {
+    List<VisitFiles.Round> rounds = new ArrayList<>();
+    for (Round r : c.rounds()) {
+      rounds.add(
+          new VisitFiles.Round(
+              existing(c.magnet(), r.changes()),
+              r.after() == null ? null : taken(c.magnet(), r.after())));
+    }
+    List<Path> logs = new ArrayList<>();
+    for (String log : c.logs()) {
+      logs.add(notebook.existing(c.magnet(), log));
+    }
+    return new VisitFiles(
+        notebook.magnetFile(c.magnet()),
+        taken(c.magnet(), c.survey()),
+        rounds,
+        logs,
+        c.stated(),
+        Map.of());
+  }
+
+  /** A survey with the choices made about it. */
+  private VisitFiles.Taken taken(String magnet, String survey) throws IOException {
+    SurveyChoices choices = surveys.choices(magnet, survey).choices();
+    return new VisitFiles.Taken(
+        notebook.existing(magnet, survey),
+        choices.degree(),
+        Set.copyOf(choices.leaveOut()),
+        Set.copyOf(choices.keep()));
   }
 
   /** The loading sheet for the bench. */
@@ -103,45 +128,39 @@ public final class Papers {
   /** A signed bundle of evidence; it is kept. */
   public byte[] evidence(Chosen c) throws IOException, NotebookService.Changed {
     makeKeyOnce();
-    SurveyChoices choices = surveys.choices(c.magnet(), c.survey()).choices();
-    byte[] bundle = bundle(c, choices);
-    List<Assessment.Input> inputs =
-        Findings.digests(
-            notebook.magnetFile(c.magnet()),
-            notebook.existing(c.magnet(), c.survey()),
-            existing(c.magnet(), c.changes()),
-            existing(c.magnet(), c.after()),
-            existing(c.magnet(), c.log()));
+    byte[] bundle = bundle(files(c));
+    List<String> read = new ArrayList<>(List.of(c.survey()));
     ObjectNode options = JsonNodeFactory.instance.objectNode().put("survey", c.survey());
-    options.put("changes", c.changes()).put("after", c.after()).put("log", c.log());
-    options.set("choices", choices.json());
+    options.set("choices", surveys.choices(c.magnet(), c.survey()).choices().json());
+    ArrayNode rounds = options.putArray("rounds");
+    for (Round r : c.rounds()) {
+      Stream.<@Nullable String>of(r.changes(), r.after()).filter(Objects::nonNull).forEach(read::add);
+      rounds.addObject().put("changes", r.changes()).put("after", r.after());
+    }
+    ArrayNode logs = options.putArray("logs");
+    for (String log : c.logs()) {
+      read.add(log);
+      logs.add(log);
+    }
+    Path[] paths = new Path[read.size()];
+    for (int i = 0; i < paths.length; i++) {
+      paths[i] = notebook.existing(c.magnet(), read.get(i));
+    }
     findings.keep(
         findings.result(
             c.magnet(),
             findings.visitOf(c.magnet(), c.survey()),
             Findings.Service.EVIDENCE,
-            inputs,
+            Findings.digests(notebook.magnetFile(c.magnet()), paths),
             options),
         bundle);
     return bundle;
   }
 
-  private byte[] bundle(Chosen c, SurveyChoices choices) throws IOException {
+  private byte[] bundle(VisitFiles files) throws IOException {
     try (TemporaryFolder work = TemporaryFolder.make()) {
       Path bundle = work.path().resolve("evidence.zip");
-      new EvidenceService(clock, zone)
-          .make(
-              new EvidenceRequest(
-                  notebook.existing(c.magnet(), c.survey()),
-                  notebook.magnetFile(c.magnet()),
-                  existing(c.magnet(), c.changes()),
-                  existing(c.magnet(), c.after()),
-                  existing(c.magnet(), c.log()),
-                  choices.degree(),
-                  Set.copyOf(choices.leaveOut()),
-                  Set.copyOf(choices.keep())),
-              key,
-              bundle);
+      new EvidenceService(clock, zone).make(files, key, bundle);
       return Files.readAllBytes(bundle);
     }
   }

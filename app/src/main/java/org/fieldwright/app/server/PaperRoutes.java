@@ -1,10 +1,13 @@
 package org.fieldwright.app.server;
 
 import java.io.IOException;
+import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.app.evidence.VisitFiles;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.Papers;
 import org.fieldwright.core.BadInput;
+import org.jspecify.annotations.Nullable;
 
 /** The report, the loading sheet and the bundle of evidence. */
 final class PaperRoutes {
@@ -23,14 +26,33 @@ final class PaperRoutes {
         new Route("POST", MAGNET + "/evidence", this::evidence));
   }
 
+  /** The n-th {@code changes} and the n-th {@code after} are a round; either may be empty. */
   private static Papers.Chosen chosen(Call call) {
-    call.knowing("survey", "changes", "after", "log");
+    call.knowing(
+        "survey", "changes", "after", "log", "site", "measured_by", "instrument", "number");
+    List<String> changes = call.all("changes");
+    List<String> after = call.all("after");
+    List<Papers.Round> rounds = new ArrayList<>();
+    for (int k = 0; k < Math.max(changes.size(), after.size()); k++) {
+      Papers.Round round = new Papers.Round(named(changes, k), named(after, k));
+      if (round.changes() != null || round.after() != null) {
+        rounds.add(round);
+      }
+    }
     return new Papers.Chosen(
         call.name("magnet"),
         call.required("survey"),
-        call.text("changes"),
-        call.text("after"),
-        call.text("log"));
+        rounds,
+        call.all("log").stream().filter(log -> !log.isEmpty()).toList(),
+        new VisitFiles.Stated(
+            call.text("site"),
+            call.text("measured_by"),
+            call.text("instrument"),
+            call.text("number")));
+  }
+
+  private static @Nullable String named(List<String> files, int k) {
+    return k < files.size() && !files.get(k).isEmpty() ? files.get(k) : null;
   }
 
   private Answer report(Call call) throws IOException {

@@ -8,6 +8,7 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.networknt.schema.InputFormat;
 import com.networknt.schema.SchemaRegistry;
 import com.networknt.schema.SpecificationVersion;
+import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -18,7 +19,9 @@ import java.util.HexFormat;
 import java.util.LinkedHashMap;
 import java.util.Map;
 import java.util.SplittableRandom;
+import java.util.function.UnaryOperator;
 import org.fieldwright.adapters.files.bundle.BundleArchive;
+import org.fieldwright.adapters.files.bundle.BundleEntry;
 import org.fieldwright.adapters.files.bundle.SigningKeys;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
@@ -45,6 +48,23 @@ class EvidenceCommandTest {
     assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
   }
 
+  private static Map<String, byte[]> entries(Path file) throws IOException {
+    BundleArchive archive = BundleArchive.read(file);
+    Map<String, byte[]> entries = new LinkedHashMap<>();
+    for (BundleEntry e : archive.entries()) {
+      entries.put(e.name(), archive.bytes(e.name()));
+    }
+    return entries;
+  }
+
+  private static byte[] bytes(Map<String, byte[]> entries) throws IOException {
+    ByteArrayOutputStream out = new ByteArrayOutputStream();
+    BundleArchive.write(
+        out,
+        entries.entrySet().stream().map(e -> BundleEntry.of(e.getKey(), e.getValue())).toList());
+    return out.toByteArray();
+  }
+
   private static CommandLineCall verify(byte[] bytes) throws IOException {
     return CommandLineCall.run("verify", Files.write(folder.resolve("other.zip"), bytes));
   }
@@ -64,7 +84,7 @@ class EvidenceCommandTest {
 
   @Test
   void theManifestIsADataPackage() throws IOException {
-    Map<String, byte[]> entries = BundleArchive.read(bundle);
+    Map<String, byte[]> entries = entries(bundle);
     String manifest = new String(entries.get("datapackage.json"), StandardCharsets.UTF_8);
     String schema = Files.readString(Path.of("..", "docs", "schemas", "bundle.schema.json"));
     assertThat(
@@ -74,7 +94,7 @@ class EvidenceCommandTest {
         .isEmpty();
   }
 
-  /** Over every region: all of the structure by its test, here contents, manifest and signature. */
+  /** As it was written: the structure, the contents, the manifest and the signature. */
   @Test
   void noFlippedByteGoesUnseen() throws IOException {
     byte[] good = Files.readAllBytes(bundle);
@@ -91,6 +111,32 @@ class EvidenceCommandTest {
     }
   }
 
+  /**
+   * By someone who makes the archive's own checksums fit again, so that hashes and signature alone
+   * stand in the way: the first, the last and other bytes of every file.
+   */
+  @Test
+  void noFlippedByteGoesUnseenWhereChecksumsFit() throws IOException {
+    Map<String, byte[]> good = entries(bundle);
+    SplittableRandom random = new SplittableRandom(20261126);
+    int each = 1000 / good.size() + 1;
+    int flips = 0;
+    for (String name : good.keySet()) {
+      int length = good.get(name).length;
+      for (int k = 0; k < each; k++) {
+        int at = k == 0 ? 0 : k == 1 ? length - 1 : random.nextInt(length);
+        byte[] bad = good.get(name).clone();
+        bad[at] ^= (byte) (1 << random.nextInt(8));
+        Map<String, byte[]> entries = new LinkedHashMap<>(good);
+        entries.put(name, bad);
+        CommandLineCall call = verify(bytes(entries));
+        assertThat(call.status()).as("%s, byte %d", name, at).isEqualTo(ExitStatus.BAD_INPUT);
+        flips++;
+      }
+    }
+    assertThat(flips).isGreaterThanOrEqualTo(1000);
+  }
+
   @Test
   void anotherSignerIsTold() {
     Path other = folder.resolve("other.pem");
@@ -102,10 +148,9 @@ class EvidenceCommandTest {
   }
 
   /** A cheat with a key: results changed, hashes and signature made to fit. */
-  private static CommandLineCall cheated(java.util.function.UnaryOperator<String> change)
+  private static CommandLineCall cheated(String name, UnaryOperator<String> change)
       throws Exception {
-    String name = "results/assessment.json";
-    Map<String, byte[]> entries = new LinkedHashMap<>(BundleArchive.read(bundle));
+    Map<String, byte[]> entries = new LinkedHashMap<>(entries(bundle));
     ObjectMapper mapper = new ObjectMapper();
     String results = new String(entries.get(name), StandardCharsets.UTF_8);
     byte[] changed = change.apply(results).getBytes(StandardCharsets.UTF_8);
@@ -125,7 +170,7 @@ class EvidenceCommandTest {
     String before = mapper.readTree(old).get("signature").asText();
     String after = Base64.getEncoder().encodeToString(SigningKeys.sign(key, text));
     entries.put("signature.json", old.replace(before, after).getBytes(StandardCharsets.UTF_8));
-    return verify(BundleArchive.bytes(entries));
+    return verify(bytes(entries));
   }
 
   /** Smaller, beyond all numbers, a millionth of a tesla off, one reading more. */
@@ -139,31 +184,56 @@ class EvidenceCommandTest {
   })
   void aNumberThatTheReadingsDoNotGiveIsNamed(String field, String number) throws Exception {
     CommandLineCall call =
-        cheated(t -> t.replaceFirst("(\"" + field + "\" : )[0-9.E-]+", "$1" + number));
+        cheated(
+            "results/assessment.json",
+            t -> t.replaceFirst("(\"" + field + "\" : )[0-9.E-]+", "$1" + number));
     assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(call.answer()).contains("DIFFERS");
     assertThat(call.notes())
-        .contains("results/assessment.json/")
+        .contains("results/assessment.json#/")
         .contains("/" + field + ": stated");
+  }
+
+  /** In a table the row and the column are named, in the manifest the field. */
+  @Test
+  void aCellThatTheReadingsDoNotGiveIsNamed() throws Exception {
+    CommandLineCall cell =
+        cheated("tables/survey/verdicts.csv", t -> t.replaceFirst("not_met", "met"));
+    assertThat(cell.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(cell.notes())
+        .contains(
+            "tables/survey/verdicts.csv row 2, column verdict: stated met, recomputed not_met");
+    CommandLineCall row = cheated("tables/survey/harmonics.csv", t -> t + "99,0,cos,X,1,1,200\n");
+    assertThat(row.notes())
+        .contains("tables/survey/harmonics.csv row")
+        .contains("recomputed nothing");
+    CommandLineCall unit =
+        cheated("datapackage.json", t -> t.replaceFirst("\"unit\" : \"T\"", "\"unit\" : \"G\""));
+    assertThat(unit.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(unit.notes())
+        .contains("datapackage.json#/resources/")
+        .contains("/unit: stated \"G\"");
   }
 
   /** One number for people, the right one for the program. */
   @Test
   void aDocumentThatSaysTwoThingsIsRefused() throws Exception {
     CommandLineCall twice =
-        cheated(t -> t.replaceFirst("(\"value_ppm\" : )", "\"value_ppm\" : 1.0, $1"));
+        cheated(
+            "results/assessment.json",
+            t -> t.replaceFirst("(\"value_ppm\" : )", "\"value_ppm\" : 1.0, $1"));
     assertThat(twice.status()).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(twice.notes()).contains("results/assessment.json");
-    CommandLineCall after = cheated(t -> t + "{\"verdict\" : \"met\"}");
+    CommandLineCall after = cheated("results/assessment.json", t -> t + "{\"verdict\" : \"met\"}");
     assertThat(after.status()).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(after.notes()).contains("results/assessment.json");
   }
 
   @Test
   void aFileThatNobodySignedIsRefused() throws IOException {
-    Map<String, byte[]> entries = new LinkedHashMap<>(BundleArchive.read(bundle));
+    Map<String, byte[]> entries = new LinkedHashMap<>(entries(bundle));
     entries.put("extra.txt", new byte[] {1});
-    CommandLineCall call = verify(BundleArchive.bytes(entries));
+    CommandLineCall call = verify(bytes(entries));
     assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(call.notes()).contains("extra.txt");
   }

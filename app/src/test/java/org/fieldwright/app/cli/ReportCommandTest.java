@@ -98,7 +98,7 @@ class ReportCommandTest {
     run("report", "" + survey, "--magnet", "" + magnet, "--after", "" + after, "--out", "" + pdf);
     assertThat(pdfText(pdf))
         .contains("Met: the magnet meets its limit.")
-        .contains("Survey after loading", "survey after loading s2.csv");
+        .contains("Data: the survey after round 1", "survey after round 1 s2.csv");
   }
 
   /**
@@ -127,7 +127,11 @@ class ReportCommandTest {
     assertThat(status).isEqualTo(ExitStatus.DONE);
     assertThat(pdfText(pdf))
         .contains("The plan puts in 5 pieces (79 g) and takes out 0, over 1 pockets")
-        .contains("Tray 2 at azimuth 135°", "add 5", "iron should be 78.5 g", "loading plan.csv")
+        .contains(
+            "Tray 2 at azimuth 135°",
+            "add 5",
+            "iron should be 78.5 g",
+            "loaded in round 1 plan.csv")
         .doesNotContain("Tray 3 at azimuth");
 
     Files.writeString(loading, "tray,pocket,piece,count\n2,1,thick,-1\n");

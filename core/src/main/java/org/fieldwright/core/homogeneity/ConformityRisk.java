@@ -17,19 +17,27 @@ import org.jspecify.annotations.Nullable;
 public record ConformityRisk(
     double conformity, @Nullable Double consumer, @Nullable Double producer) {
 
-  /** Of a result against its upper limit; null where it was not assessed. */
+  /**
+   * Of a result against its limit: an upper one, for drift on either side. Null where it was not
+   * assessed.
+   */
   public static @Nullable ConformityRisk of(LimitResult result) {
     if (result.valuePpm() == null || result.uncertaintyPpm() == null) {
       return null;
     }
-    double p = conformity(result.valuePpm(), result.uncertaintyPpm(), result.limit().limit());
+    double limit = result.limit().limit();
+    double within = conformity(result.valuePpm(), result.uncertaintyPpm(), limit);
+    // The other tail by itself: 1 − p has no digits left.
+    double beyond = conformity(-result.valuePpm(), result.uncertaintyPpm(), -limit);
+    if (result.limit().measure() == Limit.Measure.DRIFT) { // either way: 7.5, eq. 7
+      double wrongWay = conformity(result.valuePpm(), result.uncertaintyPpm(), -limit);
+      within = Math.max(0, within - wrongWay);
+      beyond += wrongWay;
+    }
     return new ConformityRisk(
-        p,
-        result.verdict() == Verdict.MET // the other tail by itself: 1 − p has no digits left
-            ? (Double)
-                conformity(-result.valuePpm(), result.uncertaintyPpm(), -result.limit().limit())
-            : null,
-        result.verdict() == Verdict.NOT_MET ? (Double) p : null);
+        within,
+        result.verdict() == Verdict.MET ? (Double) beyond : null,
+        result.verdict() == Verdict.NOT_MET ? (Double) within : null);
   }
 
   /** Probability that a value known to {@code u} lies at or below an upper limit (7.4, eq. 4). */

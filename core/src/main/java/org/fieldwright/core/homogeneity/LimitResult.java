@@ -55,6 +55,11 @@ public record LimitResult(
     UNDECIDED,
     NOT_ASSESSED;
 
+    /** Whether nothing speaks against the magnet: met, or judged elsewhere. */
+    public boolean isKept() {
+      return this == MET || this == NOT_ASSESSED;
+    }
+
     /** The name used in files. */
     public String id() {
       return switch (this) {

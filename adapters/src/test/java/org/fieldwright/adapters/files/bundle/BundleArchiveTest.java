@@ -6,10 +6,12 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.InputStream;
+import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.zip.ZipEntry;
 import java.util.zip.ZipFile;
@@ -36,13 +38,25 @@ class BundleArchiveTest {
     return entries;
   }
 
+  private static byte[] bytes(Map<String, byte[]> entries) {
+    ByteArrayOutputStream out = new ByteArrayOutputStream();
+    try {
+      BundleArchive.write(
+          out,
+          entries.entrySet().stream().map(e -> BundleEntry.of(e.getKey(), e.getValue())).toList());
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+    return out.toByteArray();
+  }
+
   private Path write(byte[] bytes) throws IOException {
     return Files.write(folder.resolve("b.zip"), bytes);
   }
 
   @Test
   void anyZipReaderCanReadIt() throws IOException {
-    Path file = write(BundleArchive.bytes(contents()));
+    Path file = write(bytes(contents()));
     try (ZipFile zip = new ZipFile(file.toFile())) {
       assertThat(zip.size()).isEqualTo(3);
       for (Map.Entry<String, byte[]> e : contents().entrySet()) {
@@ -51,7 +65,12 @@ class BundleArchiveTest {
         }
       }
     }
-    assertThat(BundleArchive.read(file)).containsExactlyEntriesOf(contents());
+    BundleArchive archive = BundleArchive.read(file);
+    assertThat(archive.entries().stream().map(BundleEntry::name))
+        .containsExactlyElementsOf(contents().keySet());
+    for (Map.Entry<String, byte[]> e : contents().entrySet()) {
+      assertThat(archive.bytes(e.getKey())).isEqualTo(e.getValue());
+    }
   }
 
   /**
@@ -59,7 +78,7 @@ class BundleArchiveTest {
    */
   @Test
   void noByteOfTheStructureCanBeChanged() throws IOException {
-    byte[] good = BundleArchive.bytes(contents());
+    byte[] good = bytes(contents());
     for (int at = 0; at < good.length; at++) {
       for (int bit = 0; bit < 8; bit++) {
         byte[] bad = good.clone();
@@ -72,13 +91,47 @@ class BundleArchiveTest {
 
   @Test
   void aCutOrLengthenedArchiveIsRefused() throws IOException {
-    byte[] good = BundleArchive.bytes(contents());
+    byte[] good = bytes(contents());
     for (int length = 0; length < good.length; length++) {
       Path file = write(java.util.Arrays.copyOf(good, length));
       assertThatThrownBy(() -> BundleArchive.read(file)).isInstanceOf(BadInput.class);
     }
     Path longer = write(java.util.Arrays.copyOf(good, good.length + 1));
     assertThatThrownBy(() -> BundleArchive.read(longer)).isInstanceOf(BadInput.class);
+  }
+
+  /** A name that leaves, or an entry that is a link, put into a good archive byte by byte. */
+  @Test
+  void namesThatLeaveAndLinksAreRefused() throws IOException {
+    for (String name : new String[] {"../x/y/z", "/tmp/abcd", "..\\up/ab"}) {
+      String good = "plain/names".substring(0, name.length());
+      Map<String, byte[]> entries = new LinkedHashMap<>();
+      entries.put(good, text("x"));
+      String changed = new String(bytes(entries), StandardCharsets.ISO_8859_1).replace(good, name);
+      Path file = write(changed.getBytes(StandardCharsets.ISO_8859_1));
+      assertThatThrownBy(() -> BundleArchive.read(file))
+          .isInstanceOf(BadInput.class)
+          .hasMessageContaining("leaves the bundle");
+    }
+    byte[] link = bytes(contents());
+    int central = new String(link, StandardCharsets.ISO_8859_1).indexOf("PK\u0001\u0002");
+    link[central + 5] = 3; // made on Unix
+    link[central + 41] = (byte) 0xA1; // the mode of a symbolic link, APPNOTE 4.4.15
+    Path file = write(link);
+    assertThatThrownBy(() -> BundleArchive.read(file))
+        .isInstanceOf(BadInput.class)
+        .hasMessageContaining("was changed");
+  }
+
+  /** A file that changes between its hash and its copy is not bundled with the wrong hash. */
+  @Test
+  void aFileThatChangesMeanwhileIsRefused() throws IOException {
+    Path file = write(text("one"));
+    BundleEntry entry = BundleEntry.of("log", file);
+    write(text("two"));
+    assertThatThrownBy(() -> BundleArchive.write(new ByteArrayOutputStream(), List.of(entry)))
+        .isInstanceOf(BadInput.class)
+        .hasMessageContaining("changed while");
   }
 
   /** What unpacks to more than it is: 64 MiB of zeros in 64 kB. */
@@ -114,7 +167,7 @@ class BundleArchiveTest {
     assertThat(BundleArchive.isPlain(name)).isFalse();
     Map<String, byte[]> entries = new LinkedHashMap<>();
     entries.put(name, text("x"));
-    assertThatThrownBy(() -> BundleArchive.bytes(entries)).isInstanceOf(BadInput.class);
+    assertThatThrownBy(() -> bytes(entries)).isInstanceOf(BadInput.class);
   }
 
   /** RFC 8032, 7.1, test 2: the secret key 4ccd…, message 72. */

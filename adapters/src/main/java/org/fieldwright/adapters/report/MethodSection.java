@@ -3,26 +3,25 @@ package org.fieldwright.adapters.report;
 import java.util.ArrayList;
 import java.util.List;
 import org.fieldwright.adapters.report.Page.Fact;
-import org.fieldwright.adapters.report.VisitReport.InputFile;
 import org.fieldwright.adapters.report.VisitReport.Option;
-import org.fieldwright.adapters.report.chart.Markup;
 import org.fieldwright.adapters.report.chart.Quantity;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.homogeneity.GuardedAcceptance;
 import org.fieldwright.core.magnet.Magnet;
 
-/** How the numbers were made, and from what. */
-final class BasisSection {
+/** How the numbers were made. */
+final class MethodSection {
   private final VisitReport report;
 
-  BasisSection(VisitReport report) {
+  MethodSection(VisitReport report) {
     this.report = report;
   }
 
   void write(Page page) {
-    page.heading(1, "basis", "How the numbers were made");
+    page.heading(1, "method", "Method");
+    page.lead("How the numbers were made, so that anyone can make them again.");
     page.facts(method());
-    inputs(page);
   }
 
   private List<Fact> method() {
@@ -62,7 +61,19 @@ final class BasisSection {
             "homogeneity",
             "Peak-to-peak: the extremes of the fitted field on the volume's surface, where a"
                 + " source-free field has them. RMS: about the mean, the noise's share removed."));
-    Plan plan = report.plan();
+    facts.add(
+        new Fact(
+            "decision",
+            "Guarded acceptance, k = %s; see “Uncertainty and decision”."
+                .formatted(GuardedAcceptance.DEFAULT_K)));
+    if (!report.logs().isEmpty()) {
+      facts.add(
+          new Fact(
+              "stability",
+              "Trend and drift by generalised least squares with white, flicker and random-walk"
+                  + " noise told apart; the form of the trend by evidence; deviations of NIST SP 1065."));
+    }
+    Plan plan = report.lastPlan();
     if (plan != null) {
       facts.add(
           new Fact(
@@ -86,23 +97,5 @@ final class BasisSection {
     }
     List<String> parts = options.stream().map(o -> o.name() + " " + o.value()).toList();
     return String.join("   ", parts);
-  }
-
-  private void inputs(Page page) {
-    page.heading(2, "inputs", "Input files");
-    Markup out = page.markup();
-    out.open("table", "class", "grid inputs").open("thead").open("tr");
-    for (String head : List.of("what", "file", "SHA-256")) {
-      out.element("th", head, "class", "txt", "scope", "col");
-    }
-    out.close().close().open("tbody");
-    for (InputFile file : report.provenance().inputs()) {
-      out.open("tr");
-      out.element("td", file.role(), "class", "txt");
-      out.element("td", file.name(), "class", "txt name");
-      out.element("td", file.sha256(), "class", "txt mono");
-      out.close();
-    }
-    out.close().close();
   }
 }

@@ -1,0 +1,78 @@
+package org.fieldwright.core.homogeneity;
+
+import org.fieldwright.core.geometry.GaussLegendre;
+import org.hipparchus.special.Erf;
+
+/**
+ * What a rule of decision risks over all magnets like this one, before this one was measured (JCGM
+ * 106:2012, 9.5.2 and 9.5.4): the values of such magnets are taken as normally distributed, and so
+ * are measured values about the true one.
+ *
+ * @param consumer probability that a magnet is beyond its limit and declared met
+ * @param producer probability that a magnet is within its limit and declared not met
+ * @param undecided probability that no decision is reached
+ */
+public record GlobalRisk(double consumer, double producer, double undecided) {
+  private static final GaussLegendre RULE = GaussLegendre.of(48);
+  private static final double FARTHEST = 9; // standard deviations; 1e-19 of a normal lies beyond
+
+  /**
+   * What is known of such magnets beforehand.
+   *
+   * @param mean of their values, in the unit of the limit
+   * @param deviation standard deviation of their values, above 0
+   */
+  public record Prior(double mean, double deviation) {}
+
+  /**
+   * The risks of guarded acceptance against an upper limit.
+   *
+   * @param u standard uncertainty of a measured value
+   * @param k guard band in standard uncertainties
+   */
+  public static GlobalRisk of(Prior prior, double u, double limit, double k) {
+    double low = prior.mean() - FARTHEST * prior.deviation();
+    double high = prior.mean() + FARTHEST * prior.deviation();
+    double middle = Math.max(low, Math.min(high, limit));
+    double accepted = limit - k * u;
+    double rejected = limit + k * u;
+    double falseMet = integral(prior, u, middle, high, accepted);
+    double belowRejection = integral(prior, u, low, middle, rejected);
+    double within = share(prior, low, middle);
+    double met = falseMet + integral(prior, u, low, middle, accepted);
+    double notMet = 1 - belowRejection - integral(prior, u, middle, high, rejected);
+    return new GlobalRisk(
+        falseMet, Math.max(0, within - belowRejection), Math.max(0, 1 - met - notMet));
+  }
+
+  private static double share(Prior prior, double from, double to) {
+    double s = prior.deviation();
+    return below((to - prior.mean()) / s) - below((from - prior.mean()) / s);
+  }
+
+  private static double below(double z) {
+    return 0.5 * Erf.erfc(-z / Math.sqrt(2));
+  }
+
+  /** Probability that the true value lies in a range and the measured one below a bound. */
+  private static double integral(Prior prior, double u, double from, double to, double bound) {
+    if (!(to > from)) {
+      return 0;
+    }
+    // Panels so fine that neither bell is missed, whichever is the narrower.
+    double width = Math.min(prior.deviation(), u > 0 ? u : prior.deviation());
+    int panels = (int) Math.min(2000, Math.max(1, Math.ceil((to - from) / (2 * width))));
+    double sum = 0;
+    for (int p = 0; p < panels; p++) {
+      double half = 0.5 * (to - from) / panels;
+      double centre = from + (2 * p + 1) * half;
+      for (int i = 0; i < RULE.size(); i++) {
+        double value = centre + half * RULE.node(i);
+        double z = (value - prior.mean()) / prior.deviation();
+        double density = Math.exp(-0.5 * z * z) / (prior.deviation() * Math.sqrt(2 * Math.PI));
+        sum += half * RULE.weight(i) * density * ConformityRisk.conformity(value, u, bound);
+      }
+    }
+    return sum;
+  }
+}
