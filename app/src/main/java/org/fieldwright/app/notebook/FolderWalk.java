@@ -35,7 +35,7 @@ final class FolderWalk extends SimpleFileVisitor<Path> {
     }
     FolderWalk walk = new FolderWalk(folder.toRealPath(), line);
     Files.walkFileTree(walk.folder, walk);
-    return walk.files;
+    return Map.copyOf(walk.files);
   }
 
   private String path(Path file) {
