@@ -101,3 +101,25 @@ export function lifeAnswer(life: Life): string {
     ? `A change is seen at ${day(last.survey.time)}, in ${last.survey.file}.`
     : `Changes are seen at ${changed.length} surveys, the last one at ${day(last.survey.time)}, in ${last.survey.file}.`;
 }
+
+/** The answer at the head of a magnet's visits. */
+export function visitsAnswer(visits: number): string {
+  if (visits === 0) {
+    return "Never yet: no survey and no field log is kept here.";
+  }
+  return visits === 1
+    ? "Once; surveys and logs less than a week apart belong to one visit."
+    : `${visits} times; surveys and logs less than a week apart belong to one visit.`;
+}
+
+/** What a visit holds. */
+export function visitContents(surveys: number, logs: number): string {
+  const one = surveys === 1;
+  if (logs === 0) {
+    return one ? "1 survey" : `${surveys} surveys`;
+  }
+  if (logs === 1) {
+    return one ? "1 survey, 1 log" : `${surveys} surveys, 1 log`;
+  }
+  return one ? `1 survey, ${logs} logs` : `${surveys} surveys, ${logs} logs`;
+}

@@ -5,6 +5,7 @@ import { DropPlace } from "../DropPlace";
 import { addFiles } from "../drop";
 import { day, fixed } from "../format";
 import { Section, Trouble, useLoaded, VerdictMark } from "../parts";
+import { visitContents, visitsAnswer } from "../sentences";
 import { DifferenceOfTwo, type Pair } from "../sections/DifferenceOfTwo";
 import { LifeSection } from "../sections/LifeSection";
 
@@ -55,21 +56,14 @@ export function MagnetPage({ id }: { id: string }) {
       <Section
         id="visits"
         question="When was it visited?"
-        answer={
-          visits.length === 0
-            ? "Never yet: no survey and no field log is kept here."
-            : `${visits.length} visit${visits.length > 1 ? "s" : ""}; surveys and logs less than a week apart belong to one.`
-        }
+        answer={visitsAnswer(visits.length)}
       >
         <ul class="visits">
           {visits.map((v) => (
             <li key={v.id}>
               <a href={`#/${id}/${v.id}`}>
                 <strong>{v.id === "undated" ? "Undated" : day(v.surveys[0]?.time ?? v.logs[0]?.time ?? null)}</strong>
-                <span class="soft">
-                  {v.surveys.length} survey{v.surveys.length === 1 ? "" : "s"}, {v.logs.length} log
-                  {v.logs.length === 1 ? "" : "s"}
-                </span>
+                <span class="soft">{visitContents(v.surveys.length, v.logs.length)}</span>
               </a>
               <VisitVerdicts surveys={surveys.filter((s) => s.visit === v.id)} />
             </li>
@@ -127,7 +121,7 @@ function Rounds({ magnet }: { magnet: Magnet }) {
     <Section
       id="rounds"
       question="What was loaded into it?"
-      answer={`${magnet.rounds.length} round${magnet.rounds.length > 1 ? "s are" : " is"} on record.`}
+      answer={magnet.rounds.length === 1 ? "One round is on record." : `${magnet.rounds.length} rounds are on record.`}
     >
       <table class="data" tabIndex={0}>
         <thead>
