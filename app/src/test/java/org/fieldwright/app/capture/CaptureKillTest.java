@@ -28,7 +28,7 @@ class CaptureKillTest {
   private static final long SEED = 20260409;
   private static final int ANGLES = 6;
   private static final int PROBES = 24;
-  private static final int LATEST_KILL_MS = 250; // after the first prompt
+  private static final int MOST_BYTES = 8000; // of the journal until it is killed: 50 readings
 
   @TempDir Path folder;
 
@@ -58,8 +58,8 @@ class CaptureKillTest {
       int surveys = 0;
       byte[] before = new byte[0];
       for (int i = 0; i < times; i++) {
-        Process process = take(java, rig);
-        int shown = shownUntilKilled(process, random.nextInt(LATEST_KILL_MS));
+        long until = journal(rig).toFile().length() + random.nextInt(MOST_BYTES);
+        int shown = shownUntilKilled(take(java, rig), journal(rig), until, random.nextInt(10));
         String of = "kill %d, seed %d".formatted(i, SEED);
         if (Files.exists(journal(rig))) {
           byte[] after = Files.readAllBytes(journal(rig));
@@ -105,13 +105,23 @@ class CaptureKillTest {
     return process;
   }
 
-  /** How many angles the process had shown as taken, at the least. */
-  private static int shownUntilKilled(Process process, int afterMs) throws Exception {
+  /**
+   * Kills the process once the journal has grown to this size and some ms have passed, or the
+   * survey is written.
+   *
+   * @return how many angles it had shown as taken, at the least
+   */
+  private static int shownUntilKilled(Process process, Path journal, long size, int afterMs)
+      throws Exception {
     int shown = 0;
     try (BufferedReader said = process.inputReader(StandardCharsets.UTF_8)) {
       String line = said.readLine();
       while (line != null && !line.matches(".* of 7.*")) {
         line = said.readLine();
+      }
+      // By what was written, not by the clock: on a busy machine nothing happens in some ms.
+      while (process.isAlive() && journal.toFile().length() < size) {
+        TimeUnit.MILLISECONDS.sleep(1);
       }
       TimeUnit.MILLISECONDS.sleep(afterMs);
       process.toHandle().destroyForcibly(); // SIGKILL, without closing the pipe
