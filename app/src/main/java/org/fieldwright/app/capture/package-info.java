@@ -1,4 +1,7 @@
-/** A survey taken live: asked for angle by angle, kept at once, vetted while it grows. */
+/**
+ * At the magnet, live: a survey asked for angle by angle, a log recorded against time, the array
+ * seated. What is read is kept at once.
+ */
 @NullMarked
 package org.fieldwright.app.capture;
 

@@ -48,9 +48,11 @@ class CaptureFaultsTest {
             "drift_ppm_per_hour: 0.08",
             "drift_ppm_per_hour: 0",
             "# Loaded",
-            "reader: {cut_rate: 0.08, garbled_rate: 0.08, late_rate: 0.04, late_s: 0.3}\n# Loaded")) {
+            "reader: {cut_rate: 0.08, garbled_rate: 0.08, late_rate: 0.04, late_s: 0.3}\n"
+                + "# Loaded")) {
       Files.writeString(
-          rig.profile(), Files.readString(rig.profile()).replace("timeout_s: 30", "timeout_s: 0.2"));
+          rig.profile(),
+          Files.readString(rig.profile()).replace("timeout_s: 30", "timeout_s: 0.2"));
       Scenario scenario = ScenarioFile.load(rig.folder().resolve("scenario.yaml")).scenario();
       while (rig.reader().faults() < faults) {
         rig.converse(rig.request(ANGLES), "\n".repeat(20));

@@ -53,8 +53,7 @@ class CaptureKillTest {
             "seconds_per_reading: 0.002\n",
             "# Loaded",
             "reader: {cut_rate: 0.01, garbled_rate: 0.01}\n# Loaded")) {
-      KilledJava java =
-          times > 10 ? KilledJava.archived(folder, words(rig)) : KilledJava.plain();
+      KilledJava java = times > 10 ? KilledJava.archived(folder, words(rig)) : KilledJava.plain();
       int surveys = 0;
       byte[] before = new byte[0];
       for (int i = 0; i < times; i++) {

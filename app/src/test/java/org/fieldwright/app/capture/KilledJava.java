@@ -12,7 +12,8 @@ import java.util.stream.Stream;
 
 /**
  * Starts the same Java program many times, to be killed. Its classes are put into jars and a class
- * archive first, as the launcher does, because most of the time of so many runs is that of starting.
+ * archive first, as the launcher does, because most of the time of so many runs is that of
+ * starting.
  */
 final class KilledJava {
   private final List<String> command = new ArrayList<>();

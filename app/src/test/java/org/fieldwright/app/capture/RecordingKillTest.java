@@ -145,8 +145,7 @@ class RecordingKillTest {
   }
 
   private static RecordRequest request(CaptureRig rig, Path log) {
-    return new RecordRequest(
-        rig.magnet(), rig.profile(), log, null, null, 0, 300, null, null, 60);
+    return new RecordRequest(rig.magnet(), rig.profile(), log, null, null, 0, 300, null, null, 60);
   }
 
   /** A laptop that sleeps: SIGSTOP for longer than an answer may take, then SIGCONT. */

@@ -46,9 +46,7 @@ class RecordingLoadTest {
     double seconds;
     try (CaptureRig rig =
         new CaptureRig(
-            folder,
-            "# Loaded",
-            "reader: {cut_rate: 0.0005, garbled_rate: 0.0005}\n# Loaded")) {
+            folder, "# Loaded", "reader: {cut_rate: 0.0005, garbled_rate: 0.0005}\n# Loaded")) {
       if (atOnce) {
         rig.askForAllProbesAtOnce();
       }

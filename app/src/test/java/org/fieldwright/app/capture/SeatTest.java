@@ -4,6 +4,9 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import com.fasterxml.jackson.databind.JsonNode;
+import com.networknt.schema.InputFormat;
+import com.networknt.schema.SchemaRegistry;
+import com.networknt.schema.SpecificationVersion;
 import java.io.IOException;
 import java.net.InetAddress;
 import java.net.Socket;
@@ -85,6 +88,12 @@ class SeatTest {
       assertThat(two.lines().get(0))
           .matches("Move it .* towards 180°, and .* towards 90°, and 3\\.\\d+ ± .* towards −z .*");
       assertThat(json.path("misfit").asDouble()).isLessThan(3);
+      String schema = Files.readString(Path.of("..", "docs", "schemas", "seat.schema.json"));
+      assertThat(
+              SchemaRegistry.withDefaultDialect(SpecificationVersion.DRAFT_2020_12)
+                  .getSchema(schema)
+                  .validate(json.toString(), InputFormat.JSON))
+          .isEmpty();
       seat.moved();
       put(rig, Vec3.ZERO);
       seat.read(30);

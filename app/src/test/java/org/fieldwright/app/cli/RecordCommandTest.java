@@ -82,7 +82,9 @@ class RecordCommandTest {
 
   @Test
   void badWordsAreAnswered() {
-    String[] words = {"record", "--magnet", "m", "--instrument", "i", "--out", "o", "--hours", "-1"};
+    String[] words = {
+      "record", "--magnet", "m", "--instrument", "i", "--out", "o", "--hours", "-1"
+    };
     assertThat(run(words)).isEqualTo(ExitStatus.BAD_INPUT);
     assertThat(err.toString(StandardCharsets.UTF_8))
         .contains("--hours: found -1.0, expected a number above 0");
