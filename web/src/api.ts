@@ -239,6 +239,39 @@ export interface Comparison {
   warnings: string[];
 }
 
+type Triple = [number, number, number];
+
+export interface OutsideSource {
+  at_mm: Triple;
+  uncertainty_mm: Triple;
+  from_centre_mm: number;
+  from_axis_mm: number;
+  azimuth_deg: number;
+  ellipsoid_95_mm: [Triple, Triple, Triple];
+  iron_g: number;
+  iron_uncertainty_g: number;
+  along_field: boolean;
+}
+
+export interface OutsideIron {
+  survey: string;
+  since: string | null;
+  basis: "one_survey" | "difference" | "both_together";
+  readings: number;
+  read_to_mm: number;
+  verdict: "nothing_seen" | "located" | "not_located";
+  moments: "along_field" | "any_direction";
+  degree: number;
+  scatter_ppm: number;
+  left_ppm: number;
+  sources: OutsideSource[];
+  elsewhere: Triple[][];
+  evidence: { sources: number; moments: string; degree: number; misfit: number; unknowns: number; against_none: number }[];
+  least: { distance_mm: number; iron_g: number }[];
+  bore: { radius_mm: number; half_length_mm: number } | null;
+  warnings: string[];
+}
+
 export interface LogSeries {
   start: string;
   time_h: number[];

@@ -1,37 +1,13 @@
-import {
-  AmbientLight,
-  BufferAttribute,
-  BufferGeometry,
-  CanvasTexture,
-  Color,
-  DoubleSide,
-  Group,
-  LineBasicMaterial,
-  LineSegments,
-  Mesh,
-  MeshBasicMaterial,
-  PerspectiveCamera,
-  Points,
-  PointsMaterial,
-  Raycaster,
-  Scene,
-  Sprite,
-  SpriteMaterial,
-  Vector2,
-  Vector3,
-  WebGLRenderer,
-} from "three";
-import { OrbitControls } from "three/addons/controls/OrbitControls.js";
+import { BufferAttribute, BufferGeometry, Color, DoubleSide, Mesh, MeshBasicMaterial, Points, PointsMaterial, Raycaster, Vector2, Vector3 } from "three";
 import type { Surface } from "../api";
 import { diverging } from "../colours";
+import { axes, NOMINAL, stageIn } from "./stage";
 import type { Mark, Place } from "./surface";
 
 export interface Ball {
   show(surface: Surface, scale: number, marks: Mark[], picked: Place | null, dark: boolean): void;
   dispose(): void;
 }
-
-const NOMINAL = 100; // the largest radius of what is drawn, in units of the scene
 
 /** z of the bore points up on the screen. */
 function direction(place: Place): Vector3 {
@@ -40,38 +16,11 @@ function direction(place: Place): Vector3 {
   return new Vector3(Math.sin(theta) * Math.cos(phi), Math.cos(theta), -Math.sin(theta) * Math.sin(phi));
 }
 
-/** Draws the surface in three dimensions, on demand only: without a graphics card a frame takes long. */
+/** Draws the surface in three dimensions. */
 export function ballIn(host: HTMLElement, onPick: (place: Place) => void): Ball {
-  const renderer = new WebGLRenderer({ antialias: true, preserveDrawingBuffer: true });
-  renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
-  host.append(renderer.domElement);
-  const scene = new Scene();
-  scene.add(new AmbientLight(0xffffff, 1));
-  const camera = new PerspectiveCamera(35, 1, 1, 2000);
-  camera.position.set(240, 150, -260);
-  const controls = new OrbitControls(camera, renderer.domElement);
-  controls.enablePan = false;
-  controls.minDistance = 180;
-  controls.maxDistance = 800;
-  let content = new Group();
+  const stage = stageIn(host);
+  const { renderer, camera } = stage;
   let body: Mesh | null = null;
-  let frame = 0;
-
-  const draw = () => {
-    cancelAnimationFrame(frame);
-    frame = requestAnimationFrame(() => renderer.render(scene, camera));
-  };
-  const resize = () => {
-    const width = Math.max(200, host.clientWidth);
-    const height = Math.max(200, host.clientHeight);
-    renderer.setSize(width, height);
-    camera.aspect = width / height;
-    camera.updateProjectionMatrix();
-    draw();
-  };
-  const watcher = new ResizeObserver(resize);
-  watcher.observe(host);
-  controls.addEventListener("change", draw);
 
   let pressed: [number, number] | null = null;
   renderer.domElement.addEventListener("pointerdown", (e) => {
@@ -101,20 +50,10 @@ export function ballIn(host: HTMLElement, onPick: (place: Place) => void): Ball 
 
   return {
     show(surface, scale, marks, picked, dark) {
-      scene.remove(content);
-      content = new Group();
-      scene.background = new Color(dark ? 0x1b201f : 0xfbf9f4);
       body = surfaceMesh(surface, scale, dark);
-      content.add(body, ...axes(dark), ...points(surface, marks, picked, dark));
-      scene.add(content);
-      resize();
+      stage.show([body, ...axes(dark), ...points(surface, marks, picked, dark)], dark);
     },
-    dispose() {
-      watcher.disconnect();
-      controls.dispose();
-      renderer.dispose();
-      renderer.domElement.remove();
-    },
+    dispose: stage.dispose,
   };
 }
 
@@ -159,34 +98,6 @@ function surfaceMesh(surface: Surface, scale: number, dark: boolean): Mesh {
   geometry.setAttribute("color", new BufferAttribute(colours, 3));
   geometry.setIndex(index);
   return new Mesh(geometry, new MeshBasicMaterial({ vertexColors: true, side: DoubleSide }));
-}
-
-function axes(dark: boolean) {
-  const reach = 1.35 * NOMINAL;
-  const ends = [new Vector3(reach, 0, 0), new Vector3(0, 0, -reach), new Vector3(0, reach, 0)];
-  const ink = dark ? 0xe8e4da : 0x2b3330;
-  const lines = new BufferGeometry().setFromPoints(ends.flatMap((e) => [e.clone().negate(), e]));
-  const segments = new LineSegments(lines, new LineBasicMaterial({ color: ink, transparent: true, opacity: 0.6 }));
-  const names = ["+x", "+y", "+z"].map((name, k) => label(name, (ends[k] as Vector3).clone().multiplyScalar(1.08), dark));
-  return [segments, ...names];
-}
-
-function label(text: string, at: Vector3, dark: boolean): Sprite {
-  const canvas = document.createElement("canvas");
-  canvas.width = 64;
-  canvas.height = 32;
-  const context = canvas.getContext("2d");
-  if (context) {
-    context.font = "600 24px system-ui";
-    context.textAlign = "center";
-    context.textBaseline = "middle";
-    context.fillStyle = dark ? "#e8e4da" : "#2b3330";
-    context.fillText(text, 32, 16);
-  }
-  const sprite = new Sprite(new SpriteMaterial({ map: new CanvasTexture(canvas), depthTest: false }));
-  sprite.position.copy(at);
-  sprite.scale.set(28, 14, 1);
-  return sprite;
 }
 
 function points(surface: Surface, marks: Mark[], picked: Place | null, dark: boolean) {

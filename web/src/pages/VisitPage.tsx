@@ -10,6 +10,7 @@ import { Trouble, useLoaded } from "../parts";
 import { FieldSection } from "../sections/FieldSection";
 import { HarmonicsSection } from "../sections/HarmonicsSection";
 import { LimitsSection } from "../sections/LimitsSection";
+import { OutsideSection } from "../sections/OutsideSection";
 import { PapersSection } from "../sections/PapersSection";
 import { PlanSection } from "../sections/PlanSection";
 import { RoundSection } from "../sections/RoundSection";
@@ -128,6 +129,7 @@ export function VisitPage({ id, visitId }: { id: string; visitId: string }) {
             <FieldSection view={view} />
             <HarmonicsSection view={view} />
             <LimitsSection view={view} />
+            <OutsideSection magnet={magnet} file={view.file} version={version} />
             {magnet.can_load && <PlanSection view={view} onPlans={() => setAgain((n) => n + 1)} />}
             <RoundSection
               view={view}

@@ -49,6 +49,10 @@ public final class Main {
               "Say what changed between two surveys, and whether a round did what it should.",
               CompareCommand::new),
           new Command(
+              "outside-iron",
+              "Say whether iron outside disturbs the field: how much, and where.",
+              OutsideIronCommand::new),
+          new Command(
               "watch",
               "Say what a field log shows: drift, settling, what happened, verdicts.",
               WatchCommand::new),

@@ -8,6 +8,8 @@ import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.app.notebook.FieldPictures;
 import org.fieldwright.app.notebook.NotebookService;
+import org.fieldwright.app.outside.OutsideJson;
+import org.fieldwright.app.outside.OutsideService;
 import org.fieldwright.app.watch.WatchJson;
 import org.fieldwright.app.watch.WatchService;
 import org.fieldwright.core.BadInput;
@@ -40,6 +42,7 @@ final class FieldRoutes {
         new Route("GET", SURVEY + "/profile", this::profile),
         new Route("GET", SURVEY + "/by-radius", this::byRadius),
         new Route("GET", SURVEY + "/limits", this::limits),
+        new Route("GET", SURVEY + "/outside-iron", this::outsideIron),
         new Route("GET", "/api/v1/magnets/{magnet}/comparison", this::compare),
         new Route("GET", "/api/v1/magnets/{magnet}/logs/{file}/stability", this::stability),
         new Route("GET", "/api/v1/magnets/{magnet}/logs/{file}/series", this::series));
@@ -170,6 +173,15 @@ final class FieldRoutes {
                 call.required("before"),
                 call.required("after"),
                 call.text("changes")));
+  }
+
+  private Answer outsideIron(Call call) throws IOException {
+    String since = call.knowing("since", "degree").text("since");
+    Assessment earlier = since == null ? null : desk.surveys().of(call.name("magnet"), since, null);
+    return Answer.json(
+        OutsideJson.of(
+            OutsideService.look(
+                found(call), earlier, call.whole("degree", 1, AssessService.HIGHEST_DEGREE))));
   }
 
   private Answer stability(Call call) throws IOException {

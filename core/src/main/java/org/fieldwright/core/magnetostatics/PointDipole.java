@@ -43,6 +43,25 @@ public record PointDipole(Vec3 position, Vec3 moment) implements FieldSource {
   }
 
   /**
+   * ∂/∂p of {@link #along}, T/m; moving the dipole instead of the point changes the sign.
+   *
+   * <pre>∇ (3 (M·d)(b·d)/d⁵ − M·b/d³) = 3 (M (b·d) + b (M·d) + (M·b) d)/d⁵ − 15 (M·d)(b·d) d/d⁷
+   * </pre>
+   */
+  public Vec3 gradientAlong(Vec3 p, Vec3 axis) {
+    Vec3 d = p.minus(position);
+    double d2 = d.dot(d);
+    double m = moment.dot(d);
+    double b = axis.dot(d);
+    double scale = 3 / (4 * Math.PI * d2 * d2 * Math.sqrt(d2));
+    return moment
+        .times(b)
+        .plus(axis.times(m))
+        .plus(d.times(moment.dot(axis) - 5 * m * b / d2))
+        .times(scale);
+  }
+
+  /**
    * The component along {@code axis} about the origin, T. For many dipoles fill one {@link
    * DipoleSeries} instead.
    */

@@ -30,6 +30,15 @@ public record Reading(
     @Nullable Instant time,
     @Nullable Integer turn) {
 
+  /** Standard deviation of the mean of its repeats, T; 0 where none is given. */
+  public double deviation() {
+    if (sd == null) {
+      return 0;
+    }
+    Integer repeats = locked != null ? locked : averages;
+    return sd / Math.sqrt(repeats == null ? 1 : Math.max(1, repeats));
+  }
+
   /** The same value if another probe of the array took it. */
   Reading by(Probe other) {
     if (angleDeg == null) {

@@ -301,7 +301,8 @@ public final class Vetting {
       points[i] = rows.get(i).place().position();
       probe[i] = rows.get(i).place().probe();
       angle[i] = rows.get(i).place().angle();
-      deviation[i] = deviation(rows.get(i).main());
+      Visit main = rows.get(i).main();
+      deviation[i] = main == null ? 0 : main.reading().deviation();
       if (deviation[i] > 0) {
         sum += Math.log(deviation[i]);
         known++;
@@ -313,16 +314,6 @@ public final class Vetting {
       rootWeight[i] = deviation[i] > 0 ? typical / deviation[i] : 1;
     }
     return new Sampling(points, rootWeight, probe, angle);
-  }
-
-  /** Standard deviation of the mean of a reading's repeats, T; 0 where not given. */
-  private static double deviation(@Nullable Visit visit) {
-    Reading r = visit == null ? null : visit.reading();
-    if (r == null || r.sd() == null) {
-      return 0;
-    }
-    Integer repeats = r.locked() != null ? r.locked() : r.averages();
-    return r.sd() / Math.sqrt(repeats == null ? 1 : Math.max(1, repeats));
   }
 
   private double[] values() {

@@ -55,6 +55,18 @@ class DipoleTest {
     }
   }
 
+  /** The derivative of the series, term by term, referees the closed form. */
+  @Test
+  void theGradientIsThatOfTheSeries() {
+    PointDipole dipole = new PointDipole(SOURCE, new Vec3(0.3, -0.5, 0.9));
+    Vec3 axis = new Vec3(0.2, 0.4, -0.8).unit();
+    Expansion[] series = dipole.expansion(axis, 40, 0.2).gradient();
+    Vec3 gradient = dipole.gradientAlong(POINT, axis);
+    assertThat(gradient.x()).isCloseTo(series[0].at(POINT), within(1e-12));
+    assertThat(gradient.y()).isCloseTo(series[1].at(POINT), within(1e-12));
+    assertThat(gradient.z()).isCloseTo(series[2].at(POINT), within(1e-12));
+  }
+
   /** The closed form referees the series for every direction of moment and of view. */
   @Test
   void seriesOfManyDipolesEqualsTheirSumInEveryDirection() {
