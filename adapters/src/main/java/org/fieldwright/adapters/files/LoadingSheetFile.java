@@ -11,8 +11,8 @@ import org.dhatim.fastexcel.Workbook;
 import org.dhatim.fastexcel.Worksheet;
 import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.files.table.DataTable;
-import org.fieldwright.adapters.files.table.DataTable.Field;
 import org.fieldwright.adapters.files.table.DataTable.ColumnType;
+import org.fieldwright.adapters.files.table.DataTable.Field;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.LoadingSteps;
 import org.fieldwright.core.correction.Pocket;
@@ -40,14 +40,16 @@ public final class LoadingSheetFile {
           new Field("azimuth_deg", ColumnType.NUMBER, "deg", "where the tray lies"),
           new Field("opposite_tray", ColumnType.INTEGER, null, "tray across the bore"),
           new Field("pocket", ColumnType.INTEGER, null, "number of the pocket in its tray"),
-          new Field("z_mm", ColumnType.NUMBER, "mm", "from the isocentre, positive towards the +z end"),
+          new Field(
+              "z_mm", ColumnType.NUMBER, "mm", "from the isocentre, positive towards the +z end"),
           new Field("piece", ColumnType.STRING, null, "kind of piece"),
           new Field("from", ColumnType.INTEGER, null, "pieces that lie there before"),
           new Field("do", ColumnType.STRING, null, "add, remove, keep or do not touch"),
           new Field("change", ColumnType.INTEGER, null, "pieces to put in, negative to take out"),
           new Field("to", ColumnType.INTEGER, null, "pieces that lie there after"),
           new Field("tray_iron_g", ColumnType.NUMBER, "g", "iron in the tray once the row is done"),
-          new Field("tray_iron_tolerance_g", ColumnType.NUMBER, "g", "two standard deviations of it"),
+          new Field(
+              "tray_iron_tolerance_g", ColumnType.NUMBER, "g", "two standard deviations of it"),
           new Field(
               "half_way_push",
               ColumnType.INTEGER,

@@ -9,8 +9,8 @@ import java.util.Locale;
 import java.util.Map;
 import org.fieldwright.adapters.files.LoadingSheetFile;
 import org.fieldwright.adapters.files.table.DataTable;
-import org.fieldwright.adapters.files.table.DataTable.Field;
 import org.fieldwright.adapters.files.table.DataTable.ColumnType;
+import org.fieldwright.adapters.files.table.DataTable.Field;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.LoadingSteps;
@@ -92,7 +92,8 @@ final class EvidenceTables {
             new Field("field_T", ColumnType.NUMBER, "T", "as read"),
             new Field("state", ColumnType.STRING, null, "used, set_aside or revisit"),
             new Field("why", ColumnType.STRING, null, "why it was set aside"),
-            new Field("corrected_T", ColumnType.NUMBER, "T", "less the probe's offset and the drift"),
+            new Field(
+                "corrected_T", ColumnType.NUMBER, "T", "less the probe's offset and the drift"),
             new Field("residual_ppm", ColumnType.NUMBER, "ppm", "reading less fit")),
         List.copyOf(rows.values()));
   }
@@ -141,7 +142,8 @@ final class EvidenceTables {
             new Field("m", ColumnType.INTEGER, null, "order"),
             new Field("part", ColumnType.STRING, null, "cos or sin"),
             new Field("name", ColumnType.STRING, null, "name in the trade"),
-            new Field("value_ppm", ColumnType.NUMBER, "ppm", "Schmidt semi-normalised, at the radius"),
+            new Field(
+                "value_ppm", ColumnType.NUMBER, "ppm", "Schmidt semi-normalised, at the radius"),
             new Field("uncertainty_ppm", ColumnType.NUMBER, "ppm", "one standard uncertainty"),
             new Field("reference_radius_mm", ColumnType.NUMBER, "mm", "R0")),
         rows);
@@ -184,11 +186,14 @@ final class EvidenceTables {
                 new Field("value_ppm", ColumnType.NUMBER, "ppm", "what was found"),
                 new Field("uncertainty_ppm", ColumnType.NUMBER, "ppm", "one standard uncertainty"),
                 new Field("limit_ppm", ColumnType.NUMBER, "ppm", "what is allowed"),
-                new Field("verdict", ColumnType.STRING, null, "met, not_met, undecided, not_assessed"),
-                new Field("probability_of_conformity", ColumnType.NUMBER, null, "that the limit is kept"),
+                new Field(
+                    "verdict", ColumnType.STRING, null, "met, not_met, undecided, not_assessed"),
+                new Field(
+                    "probability_of_conformity", ColumnType.NUMBER, null, "that the limit is kept"),
                 new Field("consumers_risk", ColumnType.NUMBER, null, "specific, where met"),
                 new Field("producers_risk", ColumnType.NUMBER, null, "specific, where not met"),
-                new Field("extrapolated", ColumnType.STRING, null, "beyond the radius read: yes or no")));
+                new Field(
+                    "extrapolated", ColumnType.STRING, null, "beyond the radius read: yes or no")));
     for (String which : List.of("maximum", "minimum")) {
       fields.add(new Field(which + "_ppm", ColumnType.NUMBER, "ppm", which + " of the field"));
       for (String axis : List.of("x", "y", "z")) {

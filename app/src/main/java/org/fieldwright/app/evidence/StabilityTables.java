@@ -4,8 +4,8 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import org.fieldwright.adapters.files.table.DataTable;
-import org.fieldwright.adapters.files.table.DataTable.Field;
 import org.fieldwright.adapters.files.table.DataTable.ColumnType;
+import org.fieldwright.adapters.files.table.DataTable.Field;
 import org.fieldwright.adapters.report.VisitReport;
 import org.fieldwright.core.stability.DeviationKind;
 import org.fieldwright.core.stability.DeviationTable;
@@ -42,10 +42,12 @@ final class StabilityTables {
         List.of(
             new Field("limit", ColumnType.STRING, null, "id of the limit"),
             new Field("value_ppm_per_hour", ColumnType.NUMBER, "ppm/h", "size of the drift"),
-            new Field("uncertainty_ppm_per_hour", ColumnType.NUMBER, "ppm/h", "one standard uncertainty"),
+            new Field(
+                "uncertainty_ppm_per_hour", ColumnType.NUMBER, "ppm/h", "one standard uncertainty"),
             new Field("limit_ppm_per_hour", ColumnType.NUMBER, "ppm/h", "what is allowed"),
             new Field("verdict", ColumnType.STRING, null, "met, not_met, undecided, not_assessed"),
-            new Field("in_limit_from", ColumnType.DATETIME, null, "from when on the limit is kept")),
+            new Field(
+                "in_limit_from", ColumnType.DATETIME, null, "from when on the limit is kept")),
         rows);
   }
 
@@ -87,10 +89,14 @@ final class StabilityTables {
         List.of(
             new Field("time", ColumnType.DATETIME, null, "after the end of the log"),
             new Field("field_ppm", ColumnType.NUMBER, "ppm", "of the log's reference"),
-            new Field("field_uncertainty_ppm", ColumnType.NUMBER, "ppm", "one standard uncertainty"),
+            new Field(
+                "field_uncertainty_ppm", ColumnType.NUMBER, "ppm", "one standard uncertainty"),
             new Field("rate_ppm_per_hour", ColumnType.NUMBER, "ppm/h", "of the trend"),
             new Field(
-                "rate_uncertainty_ppm_per_hour", ColumnType.NUMBER, "ppm/h", "one standard uncertainty")),
+                "rate_uncertainty_ppm_per_hour",
+                ColumnType.NUMBER,
+                "ppm/h",
+                "one standard uncertainty")),
         rows);
   }
 

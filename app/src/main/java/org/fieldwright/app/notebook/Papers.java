@@ -134,7 +134,9 @@ public final class Papers {
     options.set("choices", surveys.choices(c.magnet(), c.survey()).choices().json());
     ArrayNode rounds = options.putArray("rounds");
     for (Round r : c.rounds()) {
-      Stream.<@Nullable String>of(r.changes(), r.after()).filter(Objects::nonNull).forEach(read::add);
+      Stream.<@Nullable String>of(r.changes(), r.after())
+          .filter(Objects::nonNull)
+          .forEach(read::add);
       rounds.addObject().put("changes", r.changes()).put("after", r.after());
     }
     ArrayNode logs = options.putArray("logs");

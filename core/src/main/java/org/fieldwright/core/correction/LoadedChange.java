@@ -80,14 +80,7 @@ public record LoadedChange(Expansion ppm, Covariance covariance, boolean errorsS
       terms[i] = i;
     }
     new PieceErrors(
-            forecast,
-            fieldAxis,
-            centreField,
-            errors,
-            changes,
-            WeighedStacks.NONE,
-            degree,
-            radius)
+            forecast, fieldAxis, centreField, errors, changes, WeighedStacks.NONE, degree, radius)
         .addCovariance(DMatrixRMaj.wrap(size, size, covariance), terms);
   }
 

@@ -57,7 +57,8 @@ final class VettingVerdicts {
     this.findings = List.copyOf(findings);
     tried = outcome.degree().tried();
     slope = basis.drift() == null ? 0 : basis.drift().slope();
-    model = FieldModels.of(fit, basis.intake().referenceField(), errors(), outcome.degree().reason());
+    model =
+        FieldModels.of(fit, basis.intake().referenceField(), errors(), outcome.degree().reason());
     toCentre = basis.intake().referenceField() / model.centreField();
   }
 

@@ -36,7 +36,12 @@ class ScatterCheckTest {
 
   /** Quantiles of chi-square: Abramowitz and Stegun 1964, table 26.8. */
   @ParameterizedTest
-  @CsvSource({"18.3070, 10, 1.6449", "43.7730, 30, 1.6449", "149.449, 100, 3.0902", "3.94030, 10, -1.6449"})
+  @CsvSource({
+    "18.3070, 10, 1.6449",
+    "43.7730, 30, 1.6449",
+    "149.449, 100, 3.0902",
+    "3.94030, 10, -1.6449"
+  })
   void theDeviateIsThatOfTheTables(double chiSquare, int dof, double normal) {
     assertThat(ScatterCheck.deviate(chiSquare / dof, dof)).isCloseTo(normal, within(0.01));
   }
