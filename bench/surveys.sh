@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Side by side on two threads each: the fit of a complete turn here and by numpy and scipy (python3), then the vetting after each setting.
+# Side by side on two threads each: the fit of a complete turn here and by numpy and scipy (python3).
 # Usage: bench/surveys.sh [probes angles degree]     default 24 24 12
 set -euo pipefail
 cd "$(dirname "$(readlink -f "${BASH_SOURCE[0]}")")/.."
@@ -10,10 +10,9 @@ trap 'rm -rf "$work"' EXIT
 here() { java -cp "bench/target/classes:$(cat bench/target/classpath.txt)" org.fieldwright.bench.SurveyTimer "$@"; }
 echo "load before: $(cut -d' ' -f1-3 /proc/loadavg); ms: median, quartiles"
 {
-  here turning "$probes" "$angles" "$degree" "$work/system"
+  here "$probes" "$angles" "$degree" "$work/system"
   env -u OPENBLAS_CORETYPE OMP_NUM_THREADS=2 OPENBLAS_NUM_THREADS=2 python3 bench/surveys.py "$work/system"
 } | tee "$work/times"
 awk '/^one survey/ { one = $3 } /^one of many/ { many = $4 }
   /^numpy|^scipy/ { printf "%s %s: %.0f times as long as one survey here, %.0f times one of many\n", $1, $2, $3 / one, $3 / many }' "$work/times"
-here live "$probes" "$angles"
 echo "load after: $(cut -d' ' -f1-3 /proc/loadavg)"

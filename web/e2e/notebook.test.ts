@@ -1,12 +1,11 @@
 import { execFileSync } from "node:child_process";
 import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { accessible, fits } from "./checks";
 import { browser, ROOT, SCREENS, type Serving, serve, stop } from "./serving";
 
-const AXE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const LAPTOP = { width: 1366, height: 768 };
 const PHONE = { width: 390, height: 844 };
 
@@ -32,25 +31,6 @@ afterAll(async () => {
   }
 });
 
-/** Nothing serious that axe-core (WCAG 2.2 rules) finds. */
-async function accessible(where: string) {
-  await page.evaluate(AXE);
-  const found = await page.evaluate(async () => {
-    // @ts-expect-error axe is put into the page as a script
-    const result = await globalThis.axe.run(document, { resultTypes: ["violations"] });
-    return result.violations
-      .filter((v: { impact: string }) => v.impact === "serious" || v.impact === "critical")
-      .map((v: { id: string; nodes: { html: string }[] }) => `${v.id}: ${v.nodes[0]?.html.slice(0, 160)}`);
-  });
-  expect(found, where).toEqual([]);
-}
-
-/** No part of the page reaches beyond the screen's width. */
-async function fits(where: string) {
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  expect(wide, `${where} is wider than the screen by`).toBeLessThanOrEqual(0);
-}
-
 async function settled() {
   await page.waitForFunction(() => !document.querySelector('.waiting, [aria-busy="true"]'), undefined, { timeout: 120_000 });
 }
@@ -61,7 +41,7 @@ describe("the whole job in a browser", () => {
     await page.goto(serving.url);
     await page.getByText("Nothing is kept here yet").waitFor();
     console.log(`server ready ${serving.ready.toFixed(0)} ms, first view ${(performance.now() - begun).toFixed(0)} ms`);
-    await accessible("the empty home");
+    await accessible(page, "the empty home");
     await page.screenshot({ path: join(SCREENS, "01-home-empty.png") });
   });
 
@@ -76,8 +56,8 @@ describe("the whole job in a browser", () => {
     );
     console.log(`transferred before the view in space: ${(bytes / 1000).toFixed(0)} kB packed`);
     expect(bytes).toBeLessThan(400_000);
-    await accessible("the visit");
-    await fits("the visit on a laptop");
+    await accessible(page, "the visit");
+    await fits(page, "the visit on a laptop");
     await page.screenshot({ path: join(SCREENS, "02-visit.png"), fullPage: true });
   });
 
@@ -191,8 +171,8 @@ describe("the whole job in a browser", () => {
     await page.setViewportSize(PHONE);
     await page.emulateMedia({ colorScheme: "dark" });
     await page.waitForTimeout(800);
-    await fits("the visit on a phone");
-    await accessible("the visit in the dark");
+    await fits(page, "the visit on a phone");
+    await accessible(page, "the visit in the dark");
     await page.screenshot({ path: join(SCREENS, "08-phone-dark.png"), fullPage: true });
     await page.setViewportSize(LAPTOP);
     await page.emulateMedia({ colorScheme: "light" });
@@ -200,7 +180,7 @@ describe("the whole job in a browser", () => {
     await page.goto(`${serving.url}/#/kestrel-ridge`);
     await page.getByText("What changed between two surveys?").waitFor({ timeout: 60_000 });
     await settled();
-    await accessible("the magnet");
+    await accessible(page, "the magnet");
     await page.screenshot({ path: join(SCREENS, "10-magnet.png"), fullPage: true });
   });
 

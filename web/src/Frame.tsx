@@ -1,10 +1,11 @@
 import { signal } from "@preact/signals";
 import { Home } from "./pages/Home";
 import { MagnetPage } from "./pages/MagnetPage";
+import { TakePage } from "./pages/TakePage";
 import { VisitPage } from "./pages/VisitPage";
 import { numbers, theme, unit } from "./settings";
 
-// The address after # says where in the notebook one is: #/MAGNET/VISIT.
+// The address after # says where in the notebook one is: #/MAGNET/VISIT, or #/MAGNET/take.
 
 const place = signal(parts());
 
@@ -69,6 +70,8 @@ export function Frame() {
           <Home />
         ) : visit === undefined ? (
           <MagnetPage key={magnet} id={magnet} />
+        ) : visit === "take" ? (
+          <TakePage key={`${magnet}/take`} id={magnet} />
         ) : (
           <VisitPage key={`${magnet}/${visit}`} id={magnet} visitId={visit} />
         )}

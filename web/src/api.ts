@@ -376,6 +376,49 @@ export interface Life {
   warnings: string[];
 }
 
+export interface Remark {
+  kind: "lock" | "reading" | "angle" | "probe" | "drift" | "note";
+  angle_deg: number | null;
+  asks_again: boolean;
+  text: string;
+}
+
+export interface CaptureAngle {
+  angle_deg: number;
+  taken: boolean;
+  silent: number[];
+}
+
+/** A survey while it is taken. */
+export interface Capture {
+  phase: "none" | "opening" | "ready" | "reading" | "lost" | "complete" | "saved" | "stopped" | "failed";
+  survey?: string;
+  reader?: string;
+  driver?: string | null;
+  trouble?: string | null;
+  next?: { angle_deg: number; revisit: boolean; failed_only: boolean; number: number };
+  angles?: CaptureAngle[];
+  said?: Remark[];
+  standing?: Remark[];
+  notes?: string[];
+  warnings?: string[];
+  done?: number;
+  of?: number;
+  probes_read?: number;
+  probes?: number;
+  seconds_left?: number | null;
+  advance?: {
+    kind: "hand" | "timer" | "settled";
+    seconds: number;
+    seconds_to_read: number | null;
+    turn: "still" | "turning" | "settled" | null;
+  };
+  /** Profiles of readers in the magnet's folder; not in events. */
+  readers?: string[];
+  /** Surveys that were left; not in events. */
+  unfinished?: string[];
+}
+
 /** What the server could not do, in its own words. */
 export class Problem extends Error {
   constructor(

@@ -89,6 +89,17 @@ export function VerdictMark({ verdict }: { verdict: Verdict }) {
   );
 }
 
+/** The step before readings: taking them at the magnet. */
+export function TakeLink({ id }: { id: string }) {
+  return (
+    <p class="next">
+      <span aria-hidden="true">→ </span>
+      <a href={`#/${id}/take`}>Take a survey at the magnet</a>: this page calls the angles, reads the array and says at once what to
+      repeat.
+    </p>
+  );
+}
+
 export function Warnings({ list }: { list: string[] }) {
   if (list.length === 0) {
     return null;

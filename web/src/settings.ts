@@ -17,6 +17,10 @@ export const unit = stored<Unit>("unit", ["ppm", "MHz", "T"], "ppm");
 export const theme = stored<Theme>("theme", ["auto", "light", "dark"], "auto");
 export const numbers = stored<Numbers>("numbers", ["en", "de", "fr"], "en");
 
+// Of the caller: what is heard at the bore.
+export const tones = stored<"on" | "off">("tones", ["on", "off"], "on");
+export const speech = stored<"on" | "off">("speech", ["on", "off"], "on");
+
 const dark = window.matchMedia("(prefers-color-scheme: dark)");
 export const isDark = signal(false);
 

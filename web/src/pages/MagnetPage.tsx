@@ -4,7 +4,7 @@ import { ColumnMapping } from "../ColumnMapping";
 import { DropPlace } from "../DropPlace";
 import { addFiles } from "../drop";
 import { day, fixed } from "../format";
-import { Section, Trouble, useLoaded, VerdictMark } from "../parts";
+import { Section, TakeLink, Trouble, useLoaded, VerdictMark } from "../parts";
 import { visitContents, visitsAnswer } from "../sentences";
 import { DifferenceOfTwo, type Pair } from "../sections/DifferenceOfTwo";
 import { LifeSection } from "../sections/LifeSection";
@@ -69,6 +69,7 @@ export function MagnetPage({ id }: { id: string }) {
             </li>
           ))}
         </ul>
+        <TakeLink id={id} />
       </Section>
       {unknown.map((file) => (
         <ColumnMapping key={file} magnet={id} file={file} onDone={() => setAgain(again + 1)} />

@@ -6,7 +6,7 @@ import { ColumnMapping } from "../ColumnMapping";
 import { DropPlace } from "../DropPlace";
 import { addFiles } from "../drop";
 import { centre, day, fixed } from "../format";
-import { Trouble, useLoaded } from "../parts";
+import { TakeLink, Trouble, useLoaded } from "../parts";
 import { FieldSection } from "../sections/FieldSection";
 import { HarmonicsSection } from "../sections/HarmonicsSection";
 import { LimitsSection } from "../sections/LimitsSection";
@@ -150,6 +150,7 @@ export function VisitPage({ id, visitId }: { id: string; visitId: string }) {
           .map((f) => (
             <ColumnMapping key={f.file} magnet={id} file={f.file} onDone={() => setAgain(again + 1)} />
           ))}
+        <TakeLink id={id} />
         <DropPlace
           label="Add readings to this magnet"
           hint="A further survey or field log; less than a week from this one it joins this visit."

@@ -23,17 +23,11 @@ import org.fieldwright.core.harmonic.Sampling;
 import org.fieldwright.core.harmonic.SolidHarmonics;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.harmonic.TurningFit;
-import org.fieldwright.core.reading.LiveFindings;
-import org.fieldwright.core.reading.LiveVetting;
-import org.fieldwright.core.reading.Probe;
-import org.fieldwright.core.reading.ProbeArray;
-import org.fieldwright.core.reading.Reading;
 
 /**
- * Times what happens while and after a survey is taken: the fit of a complete turn, alone and as
- * one of many, and the vetting after each setting. {@code bench/surveys.sh} sets the fit beside
- * numpy's on the same matrix. Each line is median, lower and upper quartile in ms: of the clock for
- * the fit, of the processor for the vetting.
+ * Times the fit of a complete turn, alone and as one of many. {@code bench/surveys.sh} sets it
+ * beside numpy's on the same matrix. Each line is median, lower and upper quartile in ms of the
+ * clock.
  */
 public final class SurveyTimer {
   private static final double RADIUS = 0.2;
@@ -42,18 +36,16 @@ public final class SurveyTimer {
   private SurveyTimer() {}
 
   /**
-   * Times one of the two.
+   * Times it.
    *
-   * @param args {@code turning probes angles degree FILE} or {@code live probes angles}
+   * @param args {@code probes angles degree FILE}
    */
   public static void main(String[] args) throws IOException {
-    int probes = Integer.parseInt(args[1]);
-    int angles = Integer.parseInt(args[2]);
-    if (args[0].equals("turning")) {
-      turning(probes, angles, Integer.parseInt(args[3]), Path.of(args[4]));
-    } else {
-      live(probes, angles);
-    }
+    turning(
+        Integer.parseInt(args[0]),
+        Integer.parseInt(args[1]),
+        Integer.parseInt(args[2]),
+        Path.of(args[3]));
   }
 
   private static double[] settings(int angles) {
@@ -159,66 +151,5 @@ public final class SurveyTimer {
     int n = sorted.length;
     System.out.printf(
         Locale.ROOT, "%s %.4f %.4f %.4f%n", what, sorted[n / 2], sorted[n / 4], sorted[3 * n / 4]);
-  }
-
-  /** Whole surveys, one setting at a time; the settings of the last surveys are timed. */
-  private static void live(int probes, int angles) {
-    Sampling sampling = sampling(probes, angles);
-    List<Probe> list = new ArrayList<>();
-    for (int p = 0; p < probes; p++) {
-      list.add(new Probe(p + 1, sampling.point(p).polar(), RADIUS, 0));
-    }
-    ProbeArray array =
-        new ProbeArray(
-            "bench",
-            42.6,
-            "bench",
-            RADIUS,
-            list,
-            null,
-            null,
-            null,
-            new ProbeArray.Uncertainty(0.02, null, null, null));
-    ThreadMXBean thread = ManagementFactory.getThreadMXBean();
-    SplittableRandom random = new SplittableRandom(2);
-    List<Double> every = new ArrayList<>();
-    List<Double> last = new ArrayList<>();
-    for (int survey = 0; survey < 60; survey++) {
-      Expansion field = field(random);
-      LiveVetting vetting =
-          new LiveVetting(array, Arrays.stream(settings(angles)).boxed().toList());
-      for (int a = 0; a < angles; a++) {
-        List<Reading> setting = new ArrayList<>();
-        for (int p = 0; p < probes; p++) {
-          Vec3 at = sampling.point(a * probes + p);
-          double tesla = 0.55 * (1 + (field.at(at) + 0.02 * random.nextGaussian()) * 1e-6);
-          int row = a * probes + p;
-          double stated = 360.0 * a / angles;
-          setting.add(new Reading(row, p + 1, stated, at, tesla, null, null, null, null, null));
-        }
-        long start = thread.getCurrentThreadCpuTime();
-        LiveFindings found = vetting.add(setting);
-        double ms = (thread.getCurrentThreadCpuTime() - start) / 1e6;
-        if (survey >= 20) {
-          every.add(ms);
-        }
-        if (survey >= 20 && a == angles - 1) {
-          last.add(ms);
-        }
-        if (!found.suspicious().isEmpty()) {
-          System.out.println("suspicious: " + found.suspicious());
-        }
-      }
-    }
-    print("any setting", every.stream().mapToDouble(d -> d).sorted().toArray());
-    print("last setting", last.stream().mapToDouble(d -> d).sorted().toArray());
-  }
-
-  private static Expansion field(SplittableRandom random) {
-    double[] c = new double[Term.count(12)];
-    for (int k = 1; k < c.length; k++) {
-      c[k] = 100 * Math.pow(0.5, Term.at(k).n() - 1) * random.nextGaussian();
-    }
-    return new Expansion(RADIUS, c);
   }
 }

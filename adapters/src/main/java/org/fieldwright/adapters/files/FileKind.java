@@ -1,9 +1,13 @@
 package org.fieldwright.adapters.files;
 
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.stream.Stream;
 import org.fieldwright.adapters.files.table.Cells;
 import org.fieldwright.adapters.files.table.Rows;
 import org.fieldwright.core.BadInput;
@@ -12,6 +16,8 @@ import org.fieldwright.core.BadInput;
 public enum FileKind {
   MAGNET,
   SCENARIO,
+  /** The profile of a reader. */
+  READER,
   SURVEY,
   FIELD_LOG,
   LOADING,
@@ -34,7 +40,7 @@ public enum FileKind {
   public static FileKind of(Path file) {
     String name = String.valueOf(file.getFileName()).toLowerCase(Locale.ROOT);
     if (name.endsWith(".yaml") || name.endsWith(".yml")) {
-      return name.startsWith("scenario") ? SCENARIO : MAGNET;
+      return name.startsWith("scenario") ? SCENARIO : describesReader(file) ? READER : MAGNET;
     }
     if (!name.endsWith(".csv") && !name.endsWith(".xlsx") && !name.endsWith(".txt")) {
       return OTHER;
@@ -43,6 +49,14 @@ public enum FileKind {
       return of(new Cells(name, rows));
     } catch (BadInput e) {
       return OTHER;
+    }
+  }
+
+  private static boolean describesReader(Path file) {
+    try (Stream<String> lines = Files.lines(file)) {
+      return lines.anyMatch(line -> line.startsWith("reader:"));
+    } catch (IOException | UncheckedIOException e) {
+      return false;
     }
   }
 

@@ -49,9 +49,13 @@ class ReaderProfileFileTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"reader-template", "simulated-reader"})
+  @ValueSource(
+      strings = {
+        "../docs/examples/reader-template.yaml",
+        "src/main/resources/org/fieldwright/adapters/instrument/simulated/simulated-reader.yaml"
+      })
   void whatShipsIsValid(String name) throws IOException {
-    Path path = DOCS.resolve("examples/" + name + ".yaml");
+    Path path = Path.of(name);
     assertThat(SCHEMA.validate(Files.readString(path), InputFormat.YAML)).isEmpty();
     assertThat(ReaderProfileFile.read(path).identification()).isNotNull();
   }

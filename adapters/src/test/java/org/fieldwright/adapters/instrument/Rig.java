@@ -57,8 +57,7 @@ public final class Rig implements AutoCloseable {
 
   /** The profile that ships, for this reader. */
   public ReaderProfile profile(String... changes) throws IOException {
-    String text = Files.readString(Path.of("..", "docs", "examples", "simulated-reader.yaml"));
-    text = text.replace("port: 5055", "port: " + reader.port());
+    String text = reader.profile();
     for (int i = 0; i < changes.length; i += 2) {
       if (!text.contains(changes[i])) {
         throw new IllegalArgumentException(changes[i]);

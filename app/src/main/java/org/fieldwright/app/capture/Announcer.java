@@ -35,6 +35,7 @@ final class Announcer {
   private final ProbeArray array;
   private final Set<String> said = new HashSet<>();
   private final List<Reading> readings = new ArrayList<>();
+  private final Map<String, Remark> standing = new LinkedHashMap<>();
   private Set<String> foundBefore = Set.of();
 
   Announcer(ProbeArray array) {
@@ -54,30 +55,60 @@ final class Announcer {
   }
 
   /** What there is to say after one more setting of the array. */
-  List<String> after(List<Reading> setting) {
+  List<Remark> after(List<Reading> setting) {
     readings.addAll(setting);
-    List<String> sentences = new ArrayList<>();
-    String silent =
+    List<Remark> sentences = new ArrayList<>();
+    List<?> silent =
         setting.stream()
             .filter(r -> r.field() == null)
             .map(r -> String.valueOf(r.probe()))
-            .collect(Collectors.joining(", "));
+            .toList();
     if (!silent.isEmpty()) {
-      sentences.add(
-          "Repeat %s: probe %s did not lock.".formatted(degrees(angleOf(setting.get(0))), silent));
+      sentences.add(silent(angleOf(setting.get(0)), silent));
     }
     sentences.addAll(vet());
     return sentences;
   }
 
-  private List<String> vet() {
+  /**
+   * What there is to say after missing locks of a setting were read again.
+   *
+   * @param all the settings as they are now
+   * @param setting the one that was read again
+   */
+  List<Remark> changed(List<List<Reading>> all, List<Reading> setting) {
+    readings.clear();
+    all.forEach(readings::addAll);
+    readings.removeAll(setting);
+    return after(setting);
+  }
+
+  /** Everything that stands against the readings so far, said before or not. */
+  List<Remark> standing() {
+    return List.copyOf(standing.values());
+  }
+
+  /** What there is to say of locks that are missing at a setting. */
+  static Remark silent(double angleDeg, List<?> probes) {
+    String names = probes.stream().map(String::valueOf).collect(Collectors.joining(", "));
+    return new Remark(
+        Remark.Kind.LOCK,
+        angleDeg,
+        "Repeat %s: probe %s did not lock.".formatted(degrees(angleDeg), names));
+  }
+
+  private List<Remark> vet() {
     VettedSurvey vetted = widestGapDeg() > WIDEST_GAP_DEG ? null : vetted();
-    Map<String, String> found = vetted == null ? Map.of() : found(vetted);
-    List<String> sentences = new ArrayList<>();
+    Map<String, Remark> found = vetted == null ? Map.of() : found(vetted);
+    List<Remark> sentences = new ArrayList<>();
+    standing.clear();
     found.forEach(
         (key, sentence) -> {
-          if (foundBefore.contains(key) && said.add(key)) {
-            sentences.add(sentence);
+          if (foundBefore.contains(key)) {
+            standing.put(key, sentence);
+            if (said.add(key)) {
+              sentences.add(sentence);
+            }
           }
         });
     foundBefore = Set.copyOf(found.keySet());
@@ -112,25 +143,31 @@ final class Announcer {
   }
 
   /** Sentences by what they are about. */
-  private static Map<String, String> found(VettedSurvey vetted) {
-    Map<String, String> found = new LinkedHashMap<>();
+  private static Map<String, Remark> found(VettedSurvey vetted) {
+    Map<String, Remark> found = new LinkedHashMap<>();
     for (SuspectAngle s : vetted.suspectAngles()) {
       String angle = degrees(s.angleDeg());
       found.put(
           "angle " + angle,
-          "%s looks like %.1f ± %.2f°: set it and take it again."
-              .formatted(angle, s.angleDeg() + s.errorDeg(), s.uncertaintyDeg()));
+          new Remark(
+              Remark.Kind.ANGLE,
+              s.angleDeg(),
+              "%s looks like %.1f ± %.2f°: set it and take it again."
+                  .formatted(angle, s.angleDeg() + s.errorDeg(), s.uncertaintyDeg())));
     }
     for (SuspectProbe s : vetted.suspectProbes()) {
       found.put(
           "probe " + s.probe(),
-          "Probe %d reads %+.2f ± %.2f ppm off at every angle."
-              .formatted(s.probe(), s.offsetPpm(), s.uncertaintyPpm()));
+          new Remark(
+              Remark.Kind.PROBE,
+              null,
+              "Probe %d reads %+.2f ± %.2f ppm off at every angle."
+                  .formatted(s.probe(), s.offsetPpm(), s.uncertaintyPpm())));
     }
-    Map<String, List<VettedSurvey.SetAside>> outliers = new LinkedHashMap<>();
+    Map<Double, List<VettedSurvey.SetAside>> outliers = new LinkedHashMap<>();
     for (VettedSurvey.SetAside s : vetted.setAside()) {
       if (s.ppm() != null) {
-        outliers.computeIfAbsent(degrees(angleOf(s.reading())), a -> new ArrayList<>()).add(s);
+        outliers.computeIfAbsent(angleOf(s.reading()), a -> new ArrayList<>()).add(s);
       }
     }
     outliers.forEach((angle, list) -> addOutliers(found, angle, list));
@@ -138,26 +175,35 @@ final class Announcer {
   }
 
   private static void addOutliers(
-      Map<String, String> found, String angle, List<VettedSurvey.SetAside> outliers) {
+      Map<String, Remark> found, double angleDeg, List<VettedSurvey.SetAside> outliers) {
+    String angle = degrees(angleDeg);
     if (outliers.size() > MANY) {
       found.put(
           "readings of " + angle,
-          "Repeat %s: %d probes read off.".formatted(angle, outliers.size()));
+          new Remark(
+              Remark.Kind.READING,
+              angleDeg,
+              "Repeat %s: %d probes read off.".formatted(angle, outliers.size())));
       return;
     }
     for (VettedSurvey.SetAside s : outliers) {
       found.put(
           "reading of " + s.reading().probe() + " at " + angle,
-          "Repeat %s: probe %d reads %+.2f ppm off."
-              .formatted(angle, s.reading().probe(), s.ppm()));
+          new Remark(
+              Remark.Kind.READING,
+              angleDeg,
+              "Repeat %s: probe %d reads %+.2f ppm off."
+                  .formatted(angle, s.reading().probe(), s.ppm())));
     }
   }
 
-  private static void addDrift(List<String> sentences, @Nullable Drift drift) {
+  private static void addDrift(List<Remark> sentences, @Nullable Drift drift) {
     Double rate = drift == null ? null : drift.ppmPerHour();
     Double uncertainty = drift == null ? null : drift.uncertaintyPpmPerHour();
     if (rate != null && uncertainty != null) {
-      sentences.add("Drift %+.2f ± %.2f ppm/h.".formatted(rate, uncertainty));
+      sentences.add(
+          new Remark(
+              Remark.Kind.DRIFT, null, "Drift %+.2f ± %.2f ppm/h.".formatted(rate, uncertainty)));
     }
   }
 

@@ -35,6 +35,7 @@ import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray.Range;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.Survey;
+import org.fieldwright.core.reading.TurnWatch;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -53,6 +54,9 @@ public final class Capture implements Closeable {
   private final CaptureState state = new CaptureState();
   private final Announcer announcer;
   private final Set<Integer> hopeless = new HashSet<>();
+  private final List<String> warnings = new ArrayList<>(); // of calibrations that have lapsed
+  private @Nullable Integer repeated; // step whose failed probes are asked for
+  private @Nullable TurnWatcher turn; // while it is watched for one
 
   private Capture(
       CaptureRequest request,
@@ -76,15 +80,16 @@ public final class Capture implements Closeable {
    *
    * @param angleDeg where the array is to stand
    * @param revisit whether it stood there before
+   * @param failedOnly whether only the probes that did not lock there are to be read
    * @param number of this reading of the array, from 1
    * @param of how many
    */
-  public record Ask(double angleDeg, boolean revisit, int number, int of) {}
+  public record Ask(double angleDeg, boolean revisit, boolean failedOnly, int number, int of) {}
 
   /**
    * Begins a capture, or goes on with one.
    *
-   * @param notes hears of troubles overcome and of lapsed calibrations
+   * @param notes hears of troubles that were overcome
    */
   public static Capture open(CaptureRequest request, Clock clock, Consumer<String> notes)
       throws IOException {
@@ -123,9 +128,15 @@ public final class Capture implements Closeable {
     String digest = InputDigest.sha256(request.magnetFile());
     Begun begun = state.begun();
     Map<String, String> remarks = Equipment.remarks(magnet, profile, reader.identity());
-    Equipment.warnings(remarks, clock.instant()).forEach(notes);
+    warnings.addAll(Equipment.warnings(remarks, clock.instant()));
     if (begun == null) {
-      keep(new Begun(digest, plan.anglesDeg(), remarks));
+      keep(
+          new Begun(
+              digest,
+              plan.anglesDeg(),
+              String.valueOf(request.instrumentFile().getFileName()),
+              request.expectedPpm(),
+              remarks));
       return;
     }
     if (!begun.magnetSha256().equals(digest) || !begun.anglesDeg().equals(plan.anglesDeg())) {
@@ -155,10 +166,15 @@ public final class Capture implements Closeable {
 
   /** What to do next; null when everything is read. */
   public @Nullable Ask next() {
-    int step = state.nextStep(plan.steps());
+    int step = nextStep();
     return step == plan.steps()
         ? null
-        : new Ask(plan.angleDeg(step), plan.isRevisit(step), step + 1, plan.steps());
+        : new Ask(
+            plan.angleDeg(step), plan.isRevisit(step), repeated != null, step + 1, plan.steps());
+  }
+
+  private int nextStep() {
+    return repeated != null ? repeated : state.nextStep(plan.steps());
   }
 
   /**
@@ -167,28 +183,61 @@ public final class Capture implements Closeable {
    *
    * @return what the person must hear
    */
-  public List<String> take() throws IOException {
-    int step = state.nextStep(plan.steps());
+  public List<Remark> take() throws IOException {
+    return take(() -> {});
+  }
+
+  /**
+   * The same.
+   *
+   * @param afterEach hears of each probe that was read
+   */
+  List<Remark> take(Runnable afterEach) throws IOException {
+    int step = nextStep();
+    turn = null;
     Visit visit = state.visitOf(step);
     if (visit == null) {
       keep(new VisitBegun(state.nextNumber(), step));
       visit = requireVisit(step);
     }
     reader.atAngle(plan.angleDeg(step));
-    List<String> said = new ArrayList<>();
-    setWindow(said);
+    List<String> done = new ArrayList<>();
+    setWindow(done);
+    boolean again = repeated != null;
+    read(visit, missing(visit, again), afterEach);
+    widen(visit, done);
+    keep(new VisitDone(visit.number()));
+    repeated = null;
+    List<Remark> said = new ArrayList<>(done.stream().map(Remark::note).toList());
+    List<List<Reading>> settings = settings(1);
+    List<Reading> setting = settings.get(settings.size() - 1);
+    said.addAll(again ? announcer.changed(settings, setting) : announcer.after(setting));
+    return said;
+  }
+
+  /** Probes that a visit still lacks. */
+  private List<Integer> missing(Visit visit, boolean failedToo) {
     List<Integer> missing = new ArrayList<>();
     for (Probe probe : magnet.array().probes()) {
-      if (!visit.taken().containsKey(probe.id())) {
+      Taken taken = visit.taken().get(probe.id());
+      if (taken == null || (failedToo && taken.field() == null)) {
         missing.add(probe.id());
       }
     }
-    read(visit, missing);
-    widen(visit, said);
-    keep(new VisitDone(visit.number()));
-    List<List<Reading>> settings = settings(1);
-    said.addAll(announcer.after(settings.get(settings.size() - 1)));
-    return said;
+    return missing;
+  }
+
+  /**
+   * Looks whether the array was turned to the angle asked for and has come to rest, by one reading
+   * of one probe.
+   */
+  public TurnWatch.State watch() throws IOException {
+    TurnWatcher watcher = turn;
+    if (watcher == null) {
+      watcher = new TurnWatcher(reader, magnet.array(), state.restless(magnet.array()));
+      turn = watcher;
+    }
+    return watcher.look(plan.angleDeg(nextStep()));
   }
 
   private Visit requireVisit(int step) {
@@ -199,9 +248,14 @@ public final class Capture implements Closeable {
     return visit;
   }
 
-  private void read(Visit visit, List<Integer> probes) throws IOException {
+  private void read(Visit visit, List<Integer> probes, Runnable afterEach) throws IOException {
     if (!probes.isEmpty()) {
-      reader.read(probes, answers -> keep(taken(visit.number(), answers)));
+      reader.read(
+          probes,
+          answers -> {
+            keep(taken(visit.number(), answers));
+            afterEach.run();
+          });
     }
   }
 
@@ -260,7 +314,7 @@ public final class Capture implements Closeable {
     while (!silent.isEmpty() && !window.equals(whole)) {
       window = SearchWindow.wider(window, whole);
       reader.window(window.low(), window.high());
-      read(visit, silent);
+      read(visit, silent, () -> {});
       List<Integer> still = silent(visit, silent);
       if (still.size() < silent.size()) {
         found = true;
@@ -312,6 +366,27 @@ public final class Capture implements Closeable {
     withdraw(last);
   }
 
+  /**
+   * Asks for an angle once more, but only for the probes that did not lock there; the others keep
+   * what they read.
+   */
+  public void repeatFailed(double angleDeg) {
+    for (int step = plan.steps() - 1; step >= 0; step--) {
+      Visit visit = state.visitOf(step);
+      if (visit != null
+          && visit.done()
+          && CapturePlan.same(plan.angleDeg(step), angleDeg)
+          && visit.taken().values().stream().anyMatch(t -> t.field() == null)) {
+        repeated = step;
+        turn = null;
+        return;
+      }
+    }
+    throw new BadInput(
+        "repeat: every probe locked at %s, or it was not taken yet"
+            .formatted(Announcer.degrees(angleDeg)));
+  }
+
   /** Takes back every reading of an angle; it is asked for again. */
   public void retake(double angleDeg) throws IOException {
     boolean any = false;
@@ -328,8 +403,16 @@ public final class Capture implements Closeable {
   }
 
   private void withdraw(Visit visit) throws IOException {
+    repeated = null;
+    turn = null;
     keep(new Withdrawn(visit.number()));
     announcer.restart(settings(1));
+  }
+
+  /** What someone looking on wants to know. */
+  public CaptureView view() {
+    return CaptureView.of(
+        next(), plan, state, magnet.array().probes().size(), announcer.standing(), warnings);
   }
 
   /** Writes the survey; the journal, whose readings it now holds, goes. */

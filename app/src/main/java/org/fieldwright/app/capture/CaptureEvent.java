@@ -13,9 +13,16 @@ sealed interface CaptureEvent {
    *
    * @param magnetSha256 of the magnet file
    * @param anglesDeg in the order of the plan
+   * @param instrument name of the reader's profile
+   * @param expectedPpm inhomogeneity that the window must hold
    * @param remarks that head the survey's file
    */
-  record Begun(String magnetSha256, List<Double> anglesDeg, Map<String, String> remarks)
+  record Begun(
+      String magnetSha256,
+      List<Double> anglesDeg,
+      String instrument,
+      double expectedPpm,
+      Map<String, String> remarks)
       implements CaptureEvent {
     public Begun {
       anglesDeg = List.copyOf(anglesDeg);

@@ -1,6 +1,7 @@
 package org.fieldwright.app.capture;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import org.fieldwright.core.BadInput;
@@ -13,7 +14,12 @@ import org.fieldwright.core.simulation.SurveyConditions;
  * @param anglesDeg each once
  */
 public record CapturePlan(List<Double> anglesDeg) {
+  /** How many angles are read if nothing else is said. */
+  public static final int USUAL_ANGLES = 24;
+
   private static final double SAME_DEG = 0.01;
+  private static final int FEWEST_ANGLES = 3;
+  private static final int MOST_ANGLES = 3600;
 
   public CapturePlan {
     anglesDeg = List.copyOf(anglesDeg);
@@ -31,24 +37,46 @@ public record CapturePlan(List<Double> anglesDeg) {
      */
     LEAST_TWIST;
 
-    /** As the command line spells it. */
+    /** As people spell it. */
     public String word() {
       return name().toLowerCase(Locale.ROOT).replace('_', '-');
+    }
+
+    /** The order of this word. */
+    public static Order named(String word) {
+      return Arrays.stream(values())
+          .filter(o -> o.word().equals(word))
+          .findFirst()
+          .orElseThrow(
+              () ->
+                  new BadInput(
+                      "order: found '%s', expected natural, there-and-back or least-twist"
+                          .formatted(word)));
     }
   }
 
   /** So many equal angles over the full turn, the first at 0°. */
-  public static List<Double> equalAngles(int count) {
-    return SurveyConditions.equalAngles(count);
+  public static List<Double> equalAngles(double count) {
+    if (count != Math.rint(count) || count < FEWEST_ANGLES || count > MOST_ANGLES) {
+      throw new BadInput(
+          "angles: found %s, expected how many, from %d to %d, or a list of angles"
+              .formatted(count, FEWEST_ANGLES, MOST_ANGLES));
+    }
+    return SurveyConditions.equalAngles((int) count);
   }
 
-  /** Refuses a list that holds a setting of the array twice. */
+  /** Refuses a list that holds a setting of the array twice, or hardly any. */
   public static void requireDistinct(List<Double> anglesDeg) {
+    if (anglesDeg.size() < FEWEST_ANGLES || anglesDeg.size() > MOST_ANGLES) {
+      throw new BadInput(
+          "angles: found %d, expected %d to %d"
+              .formatted(anglesDeg.size(), FEWEST_ANGLES, MOST_ANGLES));
+    }
     for (int i = 0; i < anglesDeg.size(); i++) {
       for (int k = 0; k < i; k++) {
         if (same(anglesDeg.get(i), anglesDeg.get(k))) {
           throw new BadInput(
-              "--angles: found %s and %s, expected each setting once; the first is read again by itself"
+              "angles: found %s and %s, expected each setting once; the first is read again by itself"
                   .formatted(anglesDeg.get(k), anglesDeg.get(i)));
         }
       }

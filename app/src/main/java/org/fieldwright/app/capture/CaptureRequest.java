@@ -1,7 +1,10 @@
 package org.fieldwright.app.capture;
 
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.List;
+import org.fieldwright.adapters.journal.Journal;
+import org.fieldwright.core.BadInput;
 
 /**
  * What is to be captured.
@@ -21,10 +24,46 @@ public record CaptureRequest(
     double expectedPpm) {
   public CaptureRequest {
     anglesDeg = List.copyOf(anglesDeg);
+    if (!(expectedPpm > 0)) {
+      throw new BadInput("expected ppm: found " + expectedPpm + ", expected a number above 0");
+    }
+  }
+
+  /** Inhomogeneity that is expected if nothing else is said. */
+  public static final double USUAL_PPM = 300;
+
+  /** What the name of a survey is followed by while it is not complete. */
+  public static final String UNFINISHED = ".journal";
+
+  /** The request that a journal belongs to; of the reader's profile it knows the name alone. */
+  public static CaptureRequest unfinished(Path magnetFile, Path survey) throws IOException {
+    CaptureEvent.Begun begun = null;
+    try (Journal journal = Journal.open(survey.resolveSibling(survey.getFileName() + UNFINISHED))) {
+      for (byte[] record : journal.found()) {
+        for (CaptureEvent event : EventCodec.decode(record)) {
+          begun = event instanceof CaptureEvent.Begun b ? b : begun;
+        }
+      }
+    }
+    if (begun == null) {
+      throw new BadInput(survey + UNFINISHED + ": found no survey, expected one begun");
+    }
+    return new CaptureRequest(
+        magnetFile,
+        Path.of(begun.instrument()),
+        survey,
+        begun.anglesDeg(),
+        CapturePlan.Order.NATURAL, // of the angles as they were ordered then
+        begun.expectedPpm());
+  }
+
+  /** The same through another profile. */
+  public CaptureRequest readBy(Path profile) {
+    return new CaptureRequest(magnetFile, profile, survey, anglesDeg, order, expectedPpm);
   }
 
   /** Where readings are kept until the survey is complete. */
   Path journal() {
-    return survey.resolveSibling(survey.getFileName() + ".journal");
+    return survey.resolveSibling(survey.getFileName() + UNFINISHED);
   }
 }

@@ -1,10 +1,13 @@
 package org.fieldwright.app.capture;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import org.fieldwright.app.capture.CaptureEvent.Begun;
 import org.fieldwright.app.capture.CaptureEvent.Taken;
 import org.fieldwright.app.capture.CaptureEvent.VisitBegun;
@@ -126,6 +129,60 @@ final class CaptureState {
       }
     }
     return steps;
+  }
+
+  /**
+   * Time from one visit to the next, the median, so that pauses do not count; null before the third
+   * visit.
+   */
+  @Nullable Duration perVisit() {
+    List<Instant> ends = new ArrayList<>();
+    for (Visit visit : visits.values()) {
+      visit.taken.values().stream()
+          .map(Taken::time)
+          .max(Comparator.naturalOrder())
+          .filter(t -> visit.done)
+          .ifPresent(ends::add);
+    }
+    ends.sort(null);
+    List<Duration> steps = new ArrayList<>();
+    for (int i = 1; i < ends.size(); i++) {
+      steps.add(Duration.between(ends.get(i - 1), ends.get(i)));
+    }
+    steps.sort(null);
+    return steps.size() < 2 ? null : steps.get(steps.size() / 2);
+  }
+
+  /** Probes that did not lock in a visit. */
+  static List<Integer> silent(Visit visit) {
+    return visit.taken.values().stream().filter(t -> t.field() == null).map(Taken::probe).toList();
+  }
+
+  /**
+   * The probe whose field changed most from angle to angle; before there are two, the one nearest
+   * to the equator.
+   */
+  int restless(ProbeArray array) {
+    int best = array.probes().get(0).id();
+    double most = -1;
+    for (Probe probe : array.probes()) {
+      double[] fields =
+          visits.values().stream()
+              .map(v -> v.taken.get(probe.id()))
+              .filter(t -> t != null && t.field() != null)
+              .mapToDouble(t -> Objects.requireNonNull(t.field()))
+              .sorted()
+              .toArray();
+      double shows =
+          fields.length < 2
+              ? 1e-12 * Math.sin(probe.polar())
+              : fields[fields.length - 1] / fields[0] - 1;
+      if (shows > most) {
+        most = shows;
+        best = probe.id();
+      }
+    }
+    return best;
   }
 
   int doneCount() {

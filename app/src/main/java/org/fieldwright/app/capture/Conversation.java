@@ -2,9 +2,6 @@ package org.fieldwright.app.capture;
 
 import java.io.BufferedReader;
 import java.io.IOException;
-import java.time.Clock;
-import java.time.Duration;
-import java.time.Instant;
 import java.util.Locale;
 import java.util.function.Consumer;
 import org.fieldwright.app.capture.Capture.Ask;
@@ -19,15 +16,11 @@ public final class Conversation {
   private final Capture capture;
   private final BufferedReader lines;
   private final Consumer<String> say;
-  private final Clock clock;
-  private int taken;
-  private Duration spent = Duration.ZERO;
 
-  public Conversation(Capture capture, BufferedReader lines, Consumer<String> say, Clock clock) {
+  public Conversation(Capture capture, BufferedReader lines, Consumer<String> say) {
     this.capture = capture;
     this.lines = lines;
     this.say = say;
-    this.clock = clock;
   }
 
   /**
@@ -37,10 +30,10 @@ public final class Conversation {
    * @throws BadInput if the lines end before
    */
   public boolean run() throws IOException {
+    capture.view().warnings().forEach(say);
     say.accept(HELP);
     for (Ask ask = capture.next(); ask != null; ask = capture.next()) {
       say.accept(prompt(ask));
-      Instant asked = clock.instant();
       String line = lines.readLine();
       if (line == null) {
         throw new BadInput(
@@ -52,7 +45,7 @@ public final class Conversation {
         return false;
       }
       try {
-        answer(words, asked);
+        answer(words);
       } catch (BadInput e) {
         say.accept(e.getMessage());
       } catch (IOException e) {
@@ -64,20 +57,18 @@ public final class Conversation {
 
   private String prompt(Ask ask) {
     String again = ask.revisit() ? ", once more" : "";
+    Long seconds = capture.view().secondsLeft();
     String left = "";
-    if (taken > 0) {
-      long seconds = spent.toSeconds() * (ask.of() - ask.number() + 1) / taken;
+    if (seconds != null) {
       left = seconds < 90 ? ", " + seconds + " s left" : ", " + (seconds + 30) / 60 + " min left";
     }
     return "%s%s (%d of %d%s)"
         .formatted(Announcer.degrees(ask.angleDeg()), again, ask.number(), ask.of(), left);
   }
 
-  private void answer(String words, Instant asked) throws IOException {
+  private void answer(String words) throws IOException {
     if (words.isEmpty()) {
-      capture.take().forEach(say);
-      taken++;
-      spent = spent.plus(Duration.between(asked, clock.instant()));
+      capture.take().forEach(remark -> say.accept(remark.text()));
     } else if (words.equals("undo")) {
       capture.undo();
     } else if (words.startsWith("retake")) {

@@ -41,6 +41,7 @@ final class EventCodec {
     if (event instanceof Begun e) {
       node.put("event", "begun").put("magnet_sha256", e.magnetSha256());
       e.anglesDeg().forEach(node.putArray("angles_deg")::add);
+      node.put("instrument", e.instrument()).put("expected_ppm", e.expectedPpm());
       ObjectNode remarks = node.putObject("remarks");
       e.remarks().forEach(remarks::put);
     } else if (event instanceof WindowSet e) {
@@ -96,7 +97,12 @@ final class EventCodec {
     node.path("angles_deg").forEach(a -> angles.add(a.asDouble()));
     Map<String, String> remarks = new LinkedHashMap<>();
     node.path("remarks").properties().forEach(r -> remarks.put(r.getKey(), r.getValue().asText()));
-    return new Begun(node.path("magnet_sha256").asText(), angles, remarks);
+    return new Begun(
+        node.path("magnet_sha256").asText(),
+        angles,
+        node.path("instrument").asText(),
+        node.path("expected_ppm").asDouble(),
+        remarks);
   }
 
   private static @Nullable Double number(JsonNode node) {

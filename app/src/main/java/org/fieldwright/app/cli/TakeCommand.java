@@ -7,22 +7,17 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.Callable;
 import org.fieldwright.app.capture.Capture;
 import org.fieldwright.app.capture.CapturePlan;
 import org.fieldwright.app.capture.CaptureRequest;
 import org.fieldwright.app.capture.Conversation;
-import org.fieldwright.core.BadInput;
 import picocli.CommandLine.Option;
 
 /** {@code take --magnet M.yaml --instrument I.yaml --out SURVEY}. */
 @picocli.CommandLine.Command
 final class TakeCommand implements Callable<Integer> {
-  private static final int FEWEST_ANGLES = 3;
-  private static final int MOST_ANGLES = 3600;
-
   private final Output output;
 
   @Option(
@@ -63,7 +58,7 @@ final class TakeCommand implements Callable<Integer> {
       names = "--expected-ppm",
       paramLabel = "P",
       description = "Inhomogeneity, peak to peak, that the search window must hold; default 300.")
-  private double expectedPpm = 300;
+  private double expectedPpm = CaptureRequest.USUAL_PPM;
 
   TakeCommand(Output output) {
     this.output = output;
@@ -71,16 +66,13 @@ final class TakeCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException {
-    if (!(expectedPpm > 0)) {
-      throw new BadInput("--expected-ppm: found " + expectedPpm + ", expected a number above 0");
-    }
     CaptureRequest request =
-        new CaptureRequest(magnet, instrument, out, anglesDeg(), order(), expectedPpm);
-    Clock clock = Clock.systemUTC();
+        new CaptureRequest(
+            magnet, instrument, out, anglesDeg(), CapturePlan.Order.named(order), expectedPpm);
     BufferedReader lines =
         new BufferedReader(new InputStreamReader(System.in, StandardCharsets.UTF_8));
-    try (Capture capture = Capture.open(request, clock, output::note)) {
-      if (new Conversation(capture, lines, output::note, clock).run()) {
+    try (Capture capture = Capture.open(request, Clock.systemUTC(), output::note)) {
+      if (new Conversation(capture, lines, output::note).run()) {
         output.answer("Written: " + capture.finish());
       } else {
         output.note("Stopped. The same command goes on from here.");
@@ -90,27 +82,10 @@ final class TakeCommand implements Callable<Integer> {
   }
 
   private List<Double> anglesDeg() {
-    double first = angles.isEmpty() ? 24 : angles.get(0);
     if (angles.size() > 1) {
       CapturePlan.requireDistinct(angles);
       return angles;
     }
-    if (first != Math.rint(first) || first < FEWEST_ANGLES || first > MOST_ANGLES) {
-      throw new BadInput(
-          "--angles: found %s, expected how many, from %d to %d, or a list of angles"
-              .formatted(first, FEWEST_ANGLES, MOST_ANGLES));
-    }
-    return CapturePlan.equalAngles((int) first);
-  }
-
-  private CapturePlan.Order order() {
-    return Arrays.stream(CapturePlan.Order.values())
-        .filter(o -> o.word().equals(order))
-        .findFirst()
-        .orElseThrow(
-            () ->
-                new BadInput(
-                    "--order: found '%s', expected natural, there-and-back or least-twist"
-                        .formatted(order)));
+    return CapturePlan.equalAngles(angles.isEmpty() ? CapturePlan.USUAL_ANGLES : angles.get(0));
   }
 }

@@ -21,7 +21,7 @@ final class FileKinds {
       case SURVEY -> Kind.SURVEY;
       case FIELD_LOG -> Kind.FIELD_LOG;
       case LOADING, LOADING_RECORD -> Kind.LOADING;
-      case SCENARIO, EVENTS, UNKNOWN_TABLE, OTHER -> Kind.OTHER;
+      case SCENARIO, READER, EVENTS, UNKNOWN_TABLE, OTHER -> Kind.OTHER;
     };
   }
 

@@ -11,10 +11,14 @@ import java.util.Map;
 import java.util.TreeMap;
 import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.store.Store;
+import org.fieldwright.app.capture.CaptureRequest;
 import org.fieldwright.app.notebook.FolderLine.Seen;
 import org.fieldwright.core.BadInput;
 
-/** The files of a magnet's folder: not links, not what is hidden, not what the store adds. */
+/**
+ * The files of a magnet's folder: not links, not what is hidden, not what the store adds, and not
+ * surveys that are still being taken.
+ */
 final class FolderWalk extends SimpleFileVisitor<Path> {
   private final Path folder;
   private final FolderLine line;
@@ -59,7 +63,8 @@ final class FolderWalk extends SimpleFileVisitor<Path> {
   @Override
   public FileVisitResult visitFile(Path file, BasicFileAttributes attributes) {
     String path = path(file);
-    if (attributes.isRegularFile() && (!hidden(path) || line.files().containsKey(path))) {
+    boolean wanted = !hidden(path) || line.files().containsKey(path);
+    if (attributes.isRegularFile() && wanted && !path.endsWith(CaptureRequest.UNFINISHED)) {
       try {
         files.put(path, seen(file, path, attributes));
       } catch (BadInput e) {

@@ -2,11 +2,12 @@ package org.fieldwright.app.notebook;
 
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import org.fieldwright.app.Followed;
 import org.fieldwright.core.Progress;
 import org.jspecify.annotations.Nullable;
 
 /** One search for a plan: how far it is, for whoever watches, and the means to stop it. */
-public final class PlanSearch implements Progress {
+public final class PlanSearch implements Progress, Followed {
   private static final double NANO = 1e-9;
 
   /** While it lasts, what is reported is the bound that no plan can beat, not a plan. */
@@ -108,10 +109,7 @@ public final class PlanSearch implements Progress {
     notifyAll();
   }
 
-  /** What a watcher is told. */
-  public record Seen(long version, boolean ended, ObjectNode document) {}
-
-  /** Waits until there is something newer than a version, or the time is over. */
+  @Override
   public synchronized Seen after(long known, long millis) throws InterruptedException {
     long until = System.nanoTime() + millis * 1_000_000;
     while (version <= known) {

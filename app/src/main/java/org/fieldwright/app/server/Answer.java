@@ -7,6 +7,7 @@ import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
 import java.util.Map;
+import org.fieldwright.app.Followed;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -25,6 +26,7 @@ record Answer(
     @Nullable String tag,
     @Nullable Live live,
     Map<String, String> headers) {
+  private static final long BREATH_MILLIS = 10_000;
 
   /** Speaks until it is done or nobody listens. */
   interface Live {
@@ -60,8 +62,29 @@ record Answer(
         Map.of("Content-Disposition", "attachment; filename=\"" + name + "\""));
   }
 
-  static Answer live(Live live) {
-    return new Answer(200, "text/event-stream", new byte[0], null, live, Map.of());
+  /** Server-sent events: one at once, one at every change, the last when it has ended. */
+  static Answer following(Followed what) {
+    return new Answer(200, "text/event-stream", new byte[0], null, to -> speak(what, to), Map.of());
+  }
+
+  private static void speak(Followed what, OutputStream to) throws IOException {
+    long known = -1;
+    try {
+      while (true) {
+        Followed.Seen seen = what.after(known, BREATH_MILLIS);
+        String text =
+            seen.version() == known ? ": still here\n\n" : "data: " + seen.document() + "\n\n";
+        to.write(text.getBytes(StandardCharsets.UTF_8));
+        to.flush();
+        if (seen.ended()) {
+          return;
+        }
+        known = seen.version();
+        Thread.sleep(250); // four a second are as many as an eye can follow
+      }
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
   }
 
   /** A problem document as in RFC 9457. */

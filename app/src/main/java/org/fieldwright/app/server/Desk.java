@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.ZoneId;
 import org.fieldwright.app.notebook.AssessedSurveys;
+import org.fieldwright.app.notebook.CaptureDesk;
 import org.fieldwright.app.notebook.ColumnMeanings;
 import org.fieldwright.app.notebook.Comparisons;
 import org.fieldwright.app.notebook.Findings;
@@ -20,6 +21,7 @@ record Desk(
     AssessedSurveys surveys,
     MagnetOverview overview,
     PlanDesk plans,
+    CaptureDesk captures,
     Papers papers,
     SampleMagnet sample,
     ColumnMeanings columns,
@@ -42,6 +44,7 @@ record Desk(
         surveys,
         new MagnetOverview(notebook, surveys),
         new PlanDesk(notebook, surveys, findings, clock),
+        new CaptureDesk(notebook, clock),
         new Papers(notebook, surveys, findings, data, clock, zone),
         new SampleMagnet(notebook),
         new ColumnMeanings(notebook),

@@ -7,8 +7,6 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
-import java.io.OutputStream;
-import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Set;
@@ -39,7 +37,6 @@ final class PlanRoutes {
           "seed",
           "trade_off");
   private static final double LONGEST_SECONDS = 3600;
-  private static final long BREATH_MILLIS = 10_000;
 
   private final Desk desk;
 
@@ -105,7 +102,7 @@ final class PlanRoutes {
         seed == null ? 1 : seed.longValue());
   }
 
-  private static @Nullable Double number(ObjectNode asked, String field) {
+  static @Nullable Double number(ObjectNode asked, String field) {
     JsonNode node = asked.path(field);
     if (node.isMissingNode() || node.isNull()) {
       return null;
@@ -174,28 +171,7 @@ final class PlanRoutes {
 
   /** Server-sent events: one at once, one at every change, the last when the search has ended. */
   private Answer events(Call call) throws IOException {
-    PlanSearch search = find(call);
-    return Answer.live(to -> speak(search, to));
-  }
-
-  private static void speak(PlanSearch search, OutputStream to) throws IOException {
-    long known = -1;
-    try {
-      while (true) {
-        PlanSearch.Seen seen = search.after(known, BREATH_MILLIS);
-        String text =
-            seen.version() == known ? ": still here\n\n" : "data: " + seen.document() + "\n\n";
-        to.write(text.getBytes(StandardCharsets.UTF_8));
-        to.flush();
-        if (seen.ended()) {
-          return;
-        }
-        known = seen.version();
-        Thread.sleep(250); // four a second are as many as an eye can follow
-      }
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-    }
+    return Answer.following(find(call));
   }
 
   private Answer record(Call call) throws IOException, NotebookService.Changed {

@@ -27,6 +27,7 @@ final class Routes {
     routes.addAll(new FolderRoutes(desk).all());
     routes.addAll(new FieldRoutes(desk).all());
     routes.addAll(new PlanRoutes(desk).all());
+    routes.addAll(new CaptureRoutes(desk).all());
     routes.addAll(new PaperRoutes(desk).all());
     routes.addAll(PageFiles.routes());
   }

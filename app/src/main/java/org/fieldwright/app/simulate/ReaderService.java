@@ -16,6 +16,9 @@ import org.jspecify.annotations.Nullable;
 
 /** A simulated reader in the virtual magnet of a scenario, until it is closed. */
 public final class ReaderService implements Closeable {
+  /** Name of the profile by which the simulated reader is spoken to. */
+  public static final String PROFILE = SimulatedReader.PROFILE;
+
   private final SimulatedReader reader;
   private final @Nullable SerialDoor door;
 
@@ -43,6 +46,11 @@ public final class ReaderService implements Closeable {
       reader.close();
       throw e;
     }
+  }
+
+  /** Writes that profile into a folder. */
+  public Path writeProfile(Path folder) throws IOException {
+    return Files.writeString(folder.resolve(PROFILE), reader.profile());
   }
 
   public int port() {

@@ -33,13 +33,11 @@ final class CaptureRig implements AutoCloseable {
     Files.writeString(folder.resolve("scenario.yaml"), changed(resource("scenario.yaml"), changes));
     reader = new ReaderService(folder.resolve("scenario.yaml"), 0, null);
     profile = folder.resolve("reader.yaml");
-    String shipped = Files.readString(Path.of("..", "docs", "examples", "simulated-reader.yaml"));
+    String shipped = Files.readString(reader.writeProfile(folder));
     Files.writeString(
         profile,
         changed(
             shipped,
-            "port: 5055",
-            "port: " + reader.port(),
             "timeout_s: 5",
             "timeout_s: 30",
             "retries: 3",
@@ -112,7 +110,7 @@ final class CaptureRig implements AutoCloseable {
     Clock clock = new Unhurried();
     try (Capture capture = Capture.open(request, clock, said::add)) {
       BufferedReader in = new BufferedReader(new StringReader(lines));
-      if (new Conversation(capture, in, said::add, clock).run()) {
+      if (new Conversation(capture, in, said::add).run()) {
         capture.finish();
       }
     }

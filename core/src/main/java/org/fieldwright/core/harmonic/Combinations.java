@@ -37,12 +37,6 @@ final class Combinations {
     }
   }
 
-  static void scale(double[] y, double factor) {
-    for (int i = 0; i < y.length; i++) {
-      y[i] *= factor;
-    }
-  }
-
   static double dot(double[] a, double[] b, int length) {
     double s = 0;
     for (int i = 0; i < length; i++) {

@@ -11,6 +11,7 @@ import java.net.InetSocketAddress;
 import java.net.ServerSocket;
 import java.net.Socket;
 import java.nio.charset.StandardCharsets;
+import java.util.Objects;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.TimeUnit;
@@ -25,6 +26,10 @@ import org.jspecify.annotations.Nullable;
  * connections share the one reader. A line that ends in a checksum is answered with one.
  */
 public final class SimulatedReader implements Closeable {
+  /** Name of its profile. */
+  public static final String PROFILE = "simulated-reader.yaml";
+
+  private static final int USUAL_PORT = 5055;
   private static final int LONGEST_LINE = 1 << 12;
 
   private final ReaderCommands commands;
@@ -60,6 +65,15 @@ public final class SimulatedReader implements Closeable {
     thread.setDaemon(true);
     thread.start();
     return thread;
+  }
+
+  /** The profile by which it is spoken to. */
+  public String profile() throws IOException {
+    try (InputStream in =
+        Objects.requireNonNull(SimulatedReader.class.getResourceAsStream(PROFILE))) {
+      return new String(in.readAllBytes(), StandardCharsets.UTF_8)
+          .replace("port: " + USUAL_PORT, "port: " + port());
+    }
   }
 
   public int port() {

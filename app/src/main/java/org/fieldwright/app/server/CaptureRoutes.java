@@ -1,0 +1,112 @@
+package org.fieldwright.app.server;
+
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Set;
+import org.fieldwright.app.capture.Advance;
+import org.fieldwright.app.capture.CapturePlan;
+import org.fieldwright.app.capture.CaptureRequest;
+import org.fieldwright.app.capture.LiveCapture;
+import org.fieldwright.core.BadInput;
+
+/** A survey while it is taken. */
+final class CaptureRoutes {
+  private static final String CAPTURE = "/api/v1/magnets/{magnet}/capture";
+
+  private final Desk desk;
+
+  CaptureRoutes(Desk desk) {
+    this.desk = desk;
+  }
+
+  List<Route> all() {
+    return List.of(
+        new Route("GET", CAPTURE, call -> Answer.json(desk.captures().json(call.name("magnet")))),
+        new Route("POST", CAPTURE, this::start),
+        new Route("POST", CAPTURE + "/resume", this::resume),
+        new Route("POST", CAPTURE + "/actions", this::act),
+        new Route("GET", CAPTURE + "/events", this::events));
+  }
+
+  private Answer start(Call call) throws IOException {
+    ObjectNode asked =
+        PlanRoutes.object(
+            call.body(),
+            Set.of("client", "reader", "angles", "angles_deg", "order", "expected_ppm"));
+    LiveCapture capture =
+        desk.captures()
+            .start(
+                call.name("magnet"),
+                text(asked, "client"),
+                text(asked, "reader"),
+                anglesDeg(asked),
+                CapturePlan.Order.named(
+                    asked.path("order").asText(CapturePlan.Order.NATURAL.word())),
+                number(asked, "expected_ppm", CaptureRequest.USUAL_PPM));
+    return Answer.json(202, capture.json(), null);
+  }
+
+  private static List<Double> anglesDeg(ObjectNode asked) {
+    if (!asked.has("angles_deg")) {
+      return CapturePlan.equalAngles(number(asked, "angles", CapturePlan.USUAL_ANGLES));
+    }
+    List<Double> angles = new ArrayList<>();
+    asked.path("angles_deg").forEach(a -> angles.add(a.asDouble(Double.NaN)));
+    if (angles.stream().anyMatch(a -> a.isNaN() || a.isInfinite())) {
+      throw new BadInput(
+          "angles_deg: found %s; right are numbers".formatted(asked.path("angles_deg")));
+    }
+    CapturePlan.requireDistinct(angles);
+    return angles;
+  }
+
+  private Answer resume(Call call) throws IOException {
+    ObjectNode asked = PlanRoutes.object(call.body(), Set.of("client", "survey"));
+    LiveCapture capture =
+        desk.captures().resume(call.name("magnet"), text(asked, "client"), text(asked, "survey"));
+    return Answer.json(202, capture.json(), null);
+  }
+
+  private Answer act(Call call) throws IOException {
+    ObjectNode asked =
+        PlanRoutes.object(
+            call.body(), Set.of("client", "action", "number", "angle_deg", "advance", "seconds"));
+    LiveCapture capture = desk.captures().of(call.name("magnet"));
+    String client = text(asked, "client");
+    String action = text(asked, "action");
+    switch (action) {
+      case "drive" -> capture.drive(client);
+      case "advance" ->
+          capture.advance(
+              client,
+              new Advance(Advance.Kind.named(text(asked, "advance")), number(asked, "seconds", 0)));
+      case "read" -> capture.read(client, (int) number(asked, "number", 0));
+      case "undo" -> capture.undo(client);
+      case "retake" -> capture.retake(client, number(asked, "angle_deg", Double.NaN));
+      case "repeat" -> capture.repeatFailed(client, number(asked, "angle_deg", Double.NaN));
+      case "save" -> capture.save(client);
+      case "stop" -> capture.stop(client);
+      default -> throw new BadInput("action: found '%s', which none is called".formatted(action));
+    }
+    return Answer.json(capture.json());
+  }
+
+  private static String text(ObjectNode asked, String field) {
+    String text = asked.path(field).asText("");
+    if (text.isEmpty()) {
+      throw new BadInput("%s: found nothing; it is needed".formatted(field));
+    }
+    return text;
+  }
+
+  private static double number(ObjectNode asked, String field, double otherwise) {
+    Double given = PlanRoutes.number(asked, field);
+    return given == null ? otherwise : given;
+  }
+
+  private Answer events(Call call) throws IOException {
+    return Answer.following(desk.captures().of(call.name("magnet")));
+  }
+}
