@@ -15,9 +15,12 @@ import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.function.Function;
+import java.util.stream.Collectors;
 import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.store.Document;
 import org.fieldwright.adapters.store.Result;
@@ -87,6 +90,9 @@ public final class Rounds {
       throws IOException, NotebookService.Changed {
     synchronized (notebook.lock(magnet)) {
       notebook.bringInLine(magnet);
+      Map<String, Document> before =
+          notebook.store().documents(magnet).stream()
+              .collect(Collectors.toMap(d -> d.label().path(), Function.identity()));
       Path magnetFile = notebook.magnetFile(magnet);
       List<Assessment.Input> inputs = Findings.digests(magnetFile, changes);
       try (TemporaryFolder work = TemporaryFolder.make()) {
@@ -94,12 +100,14 @@ public final class Rounds {
         if (changes != null) {
           copied.add(changes);
         }
-        copy(copied, notebook.folder(magnet), work.path());
+        copy(copied, notebook.folder(magnet), work.path(), before);
         Path copy = work.path().resolve(NotebookService.MAGNET_FILE);
         LoadedRound done = done(deed, copy, work.path());
         ObjectNode answer = RecordAnswer.json(List.of(done), RecordService.lots(copy));
         Result result = findings.result(magnet, null, Findings.Service.LOADED, inputs, options);
-        write(magnet, changed(magnet, work.path(), copied), changes, done.note(), result, answer);
+        List<NotebookService.Filed> changed =
+            changed(magnet, work.path(), paths(copied, notebook.folder(magnet)), before);
+        write(magnet, changed, changes, done.note(), result, answer);
         return answer;
       }
     }
@@ -114,12 +122,26 @@ public final class Rounds {
     }
   }
 
-  private static void copy(Set<Path> files, Path from, Path to) throws IOException {
-    for (Path file : files) {
-      Path target = to.resolve(from.relativize(file).toString());
+  private static List<String> paths(Set<Path> files, Path folder) {
+    return files.stream()
+        .map(f -> folder.relativize(f).toString().replace(File.separator, "/"))
+        .toList();
+  }
+
+  /** Copies files that are in the folder as the store has them. */
+  private static void copy(Set<Path> files, Path from, Path to, Map<String, Document> kept)
+      throws IOException, NotebookService.Changed {
+    for (String path : paths(files, from)) {
+      Path target = to.resolve(path);
       Files.createDirectories(target.getParent());
-      if (Files.exists(file)) {
-        Files.copy(file, target);
+      Document document = kept.get(path);
+      if (Files.exists(from.resolve(path))) {
+        Files.copy(from.resolve(path), target);
+        if (document == null || !document.sha256().equals(InputDigest.sha256(target))) {
+          throw new NotebookService.Changed(path); // another was faster than the folder
+        }
+      } else if (document != null) {
+        throw new NotebookService.Changed(path);
       }
     }
   }
@@ -162,17 +184,16 @@ public final class Rounds {
         });
   }
 
-  /** Files that are other than they were, the record first. */
-  private List<NotebookService.Filed> changed(String magnet, Path work, Set<Path> copied)
+  /** Files that are other than they were, to be kept over what they were; the record first. */
+  private static List<NotebookService.Filed> changed(
+      String magnet, Path work, List<String> paths, Map<String, Document> before)
       throws IOException {
     List<NotebookService.Filed> changed = new ArrayList<>();
-    Path folder = notebook.folder(magnet);
-    for (Path file : copied) {
-      String path = folder.relativize(file).toString().replace(File.separator, "/");
+    for (String path : paths) {
       byte[] now = Files.readAllBytes(work.resolve(path));
-      Document before = notebook.store().document(magnet, path).orElse(null);
-      if (before == null || !before.sha256().equals(InputDigest.sha256(now))) {
-        changed.add(NotebookService.filed(magnet, path, now, before));
+      Document old = before.get(path);
+      if (old == null || !old.sha256().equals(InputDigest.sha256(now))) {
+        changed.add(NotebookService.filed(magnet, path, now, old));
       }
     }
     return changed;

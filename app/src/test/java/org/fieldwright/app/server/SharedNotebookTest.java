@@ -84,7 +84,8 @@ class SharedNotebookTest extends StoredNotebookContract {
     assertThat(post(here, "/api/v1/sample", "").statusCode()).isEqualTo(200);
     String sample = "/api/v1/magnets/kestrel-ridge";
     Path folderHere = data().resolve("magnets/kestrel-ridge");
-    Files.writeString(folderHere.resolve("list.csv"), "tray,pocket,piece,count\n1,1,thin,1\n");
+    Files.writeString(
+        folderHere.resolve("list.csv"), "tray,pocket,piece,count,from,to\n1,1,thin,1,0,1\n");
     assertThat(get(here, sample).statusCode()).isEqualTo(200);
     String round = "{\"changes\":\"list.csv\",\"by\":\"A. Tester\"}";
 
