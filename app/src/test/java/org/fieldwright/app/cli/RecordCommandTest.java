@@ -11,6 +11,7 @@ import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import org.fieldwright.adapters.instrument.simulated.SimulatedReader;
 import org.fieldwright.app.simulate.ReaderService;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -34,6 +35,12 @@ class RecordCommandTest {
     }
   }
 
+  private static String simulatedReadersProfile() throws IOException {
+    try (InputStream in = SimulatedReader.class.getResourceAsStream(SimulatedReader.PROFILE)) {
+      return new String(in.readAllBytes(), StandardCharsets.UTF_8);
+    }
+  }
+
   private String at(String name) {
     return folder.resolve(name).toString();
   }
@@ -47,7 +54,7 @@ class RecordCommandTest {
   @Test
   void theAnswerFollowsItsSchema() throws IOException {
     try (ReaderService reader = new ReaderService(folder.resolve("scenario.yaml"), 0, null)) {
-      String profile = Files.readString(Path.of("..", "docs", "examples", "simulated-reader.yaml"));
+      String profile = simulatedReadersProfile();
       Files.writeString(
           folder.resolve("i.yaml"), profile.replace("port: 5055", "port: " + reader.port()));
       int status =
