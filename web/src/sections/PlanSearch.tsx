@@ -120,7 +120,7 @@ export function AskForm({ view, search }: { view: SurveyView; search: SearchStat
               {words}
             </option>
           ))}
-          <option value={CURVE}>what uniformity costs in iron and in pockets</option>
+          <option value={CURVE}>what uniformity costs</option>
         </select>
       </label>
       <label>
