@@ -79,7 +79,7 @@ export function PapersSection({ view, surveys, logs }: { view: SurveyView; surve
           <div class="ask" key={k}>
             {select(`Loaded in round ${k + 1}`, r.changes, (changes) => change(k, { changes }), lists, true)}
             {select("Found after it", r.after, (after) => change(k, { after }), surveys, true)}
-            <button type="button" onClick={() => setRounds(rounds.filter((_, i) => i !== k))} aria-label={`Leave round ${k + 1} out`}>
+            <button type="button" onClick={() => setRounds(rounds.filter((_, i) => i !== k))} aria-label={`Leave out round ${k + 1}`}>
               Leave out
             </button>
           </div>
