@@ -80,6 +80,10 @@ class DemoServiceTest {
 
     holdsAgainstTheTruth(outcome.before(), "truth.json");
     holdsAgainstTheTruth(outcome.after(), "truth-after.json");
+    // The scenario's array stands on its axis; iron near by must not look like one that does not.
+    assertThat(outcome.after().findings())
+        .extracting(f -> f.what().id())
+        .doesNotContain("array_off_axis", "array_beside_axis");
   }
 
   private void holdsAgainstTheTruth(Assessment assessed, String document) throws IOException {

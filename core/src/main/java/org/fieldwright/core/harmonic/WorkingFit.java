@@ -48,12 +48,16 @@ public final class WorkingFit {
     }
     setAside = new boolean[values.length];
     TurningFit turning = design.turningFit(degree);
-    residual = turning == null ? projected() : turning.fit(values).residuals();
+    residual = turning == null ? beside(weightedValues) : turning.fit(values).residuals();
   }
 
-  /** What the columns leave of the values. */
-  private double[] projected() {
-    double[] rest = weightedValues.clone();
+  /**
+   * What the columns leave of a pattern.
+   *
+   * @param pattern weighted, by row
+   */
+  public double[] beside(double[] pattern) {
+    double[] rest = pattern.clone();
     // Twice, as in the factorisation: removes what rounding left of the first pass.
     for (int pass = 0; pass < 2; pass++) {
       for (int j = 0; j < columns.count(); j++) {

@@ -16,6 +16,12 @@ import org.fieldwright.core.harmonic.WorkingFit;
  * same length beside the array's plane. The readings change by that length times the field's slope
  * outward and along the turn. No field of the same degree does that, so two columns beside the
  * field tell both, unlike a shift of the whole turning frame, which gives another field.
+ *
+ * <p>What the field holds above the fitted degree lies along those columns, too, and would look
+ * like millimetres where the field is even. It does so otherwise at every probe, while a displaced
+ * array moves all of them alike: the uncertainty is taken from how far the probes agree (a
+ * covariance that allows for clusters; Liang and Zeger, Biometrika 73 (1986) 13), where that is
+ * more than the scatter gives.
  */
 final class AxisOffset {
   /** Standard uncertainties by which an offset must stand out. */
@@ -49,6 +55,9 @@ final class AxisOffset {
       probes = Math.max(probes, s.probe(i) + 1);
     }
     int first = fit.extras().size();
+    double[] outwardAlone = fit.beside(outward);
+    double[] aheadAlone = fit.beside(ahead);
+    double[][] alone = {less(outwardAlone, aheadAlone), less(aheadAlone, outwardAlone)};
     if (!fit.free(outward, "outward") || !fit.free(ahead, "ahead") || fit.degreesOfFreedom() < 10) {
       return findings;
     }
@@ -57,12 +66,45 @@ final class AxisOffset {
     double common = FaultSearch.BEYOND_STATED * statedPosition / Math.sqrt(probes);
     for (int k = 0; k < 2; k++) {
       double metres = solution.extra(first + k);
-      double u = solution.extraUncertainty(first + k) * scatter;
+      double u =
+          Math.max(
+              solution.extraUncertainty(first + k) * scatter,
+              amongProbes(alone[k], fit, s, probes));
       if (Math.abs(metres) > SCORE * u && Math.abs(metres) > common) {
         findings.add(finding(k == 0, 1e3 * metres, 1e3 * u));
       }
     }
     return findings;
+  }
+
+  /** A pattern without what it shares with another. */
+  private static double[] less(double[] pattern, double[] other) {
+    double along = 0;
+    double square = 0;
+    for (int i = 0; i < pattern.length; i++) {
+      along += pattern[i] * other[i];
+      square += other[i] * other[i];
+    }
+    double[] rest = pattern.clone();
+    for (int i = 0; i < rest.length && square > 0; i++) {
+      rest[i] -= along / square * other[i];
+    }
+    return rest;
+  }
+
+  /** Standard uncertainty of a length by how much each probe alone would have it otherwise, m. */
+  private static double amongProbes(double[] pattern, WorkingFit fit, Sampling s, int probes) {
+    double[] pull = new double[probes];
+    double square = 0;
+    for (int i = 0; i < pattern.length; i++) {
+      pull[s.probe(i)] += pattern[i] * fit.residual(i);
+      square += pattern[i] * pattern[i];
+    }
+    double sum = 0;
+    for (double p : pull) {
+      sum += p * p;
+    }
+    return Math.sqrt(sum * probes / Math.max(1, probes - 1)) / square;
   }
 
   private static Finding finding(boolean radial, double mm, double u) {
@@ -72,7 +114,7 @@ final class AxisOffset {
         radial ? Finding.What.ARRAY_OFF_AXIS : Finding.What.ARRAY_BESIDE_AXIS,
         String.format(
             Locale.ROOT,
-            "The probes turn %.2f ± %.2f mm %s its turning axis.",
+            "The probes turn %.2f ± %.2f mm %s the turning axis.",
             Math.abs(mm),
             u,
             where),
