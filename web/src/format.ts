@@ -9,11 +9,12 @@ export function fixed(value: number | null | undefined, decimals: number): strin
   if (value === null || value === undefined || !Number.isFinite(value)) {
     return "–";
   }
+  const isZero = Number(value.toFixed(decimals)) === 0; // rounded: "−0" says nothing
   return new Intl.NumberFormat(LOCALES[numbers.value], {
     minimumFractionDigits: decimals,
     maximumFractionDigits: decimals,
   })
-    .format(value)
+    .format(isZero ? 0 : value)
     .replace("-", "−");
 }
 

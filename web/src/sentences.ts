@@ -1,4 +1,4 @@
-import type { Life, LifeEvent, LifeJudgement, LifeScalar } from "./api";
+import type { Life, LifeEvent, LifeJudgement, LifeScalar, LifeSurvey } from "./api";
 import { day, decimalsFor, fixed } from "./format";
 
 // Sentences with values in them, each written whole: a translation replaces them one by one.
@@ -69,12 +69,18 @@ export function centreSentence(j: LifeJudgement): string {
 }
 
 export function decaySentence(d: Life["decays"][number]): string {
+  if (d.surveys === 1) {
+    return `On ${day(d.from)}: one survey, which tells no rate of the centre field.`;
+  }
   return d.ppm_per_year === null
     ? `From ${day(d.from)} to ${day(d.to)}: ${d.surveys} surveys, which tell no rate of the centre field.`
     : `From ${day(d.from)} to ${day(d.to)} the centre field moved by ${uncertain(d.ppm_per_year, d.uncertainty_ppm_per_year)} ppm (${uncertain(d.Hz_per_year, d.uncertainty_Hz_per_year)} Hz) a year, from ${d.surveys} surveys.`;
 }
 
 export function repeatabilitySentence(r: NonNullable<Life["repeatability"]>): string {
+  if (r.visits === 1) {
+    return "From one visit it cannot be told how well visits repeat: the stated uncertainties stand alone.";
+  }
   if (!r.known) {
     return `From ${r.visits} visits it cannot be told how well visits repeat: the stated uncertainties stand alone.`;
   }
@@ -84,13 +90,28 @@ export function repeatabilitySentence(r: NonNullable<Life["repeatability"]>): st
     : `Beyond what is stated, visits scatter by ${fixed(r.centre_ppm, 3)} ppm in the centre field and by up to ${fixed(worst, 3)} ppm in a harmonic (of degree ${r.harmonic_ppm.indexOf(worst) + 1}).`;
 }
 
+/** Whether a survey has a place in the life: it carries a time and could be assessed. */
+export function isPlaced(survey: LifeSurvey): boolean {
+  return survey.time !== null && survey.limits !== undefined;
+}
+
+/** Of surveys of one visit with nothing loaded between, the last stands for all. */
+function nothingJudged(placed: number): string {
+  if (placed === 0) {
+    return "No survey that could be assessed carries a time, so none can be held against another.";
+  }
+  return placed === 1
+    ? "One survey so far; the next one will be held against it."
+    : `One visit so far, surveyed ${placed} times with nothing loaded between; the next visit will be held against the last of these.`;
+}
+
 /** The answer at the head of the section on a magnet's life. */
 export function lifeAnswer(life: Life): string {
   const judged = life.surveys.flatMap((s) => (s.judgement ? [{ survey: s, judgement: s.judgement }] : []));
   const changed = judged.filter((j) => j.judgement.changed);
   const last = changed.at(-1);
   if (judged.length === 0) {
-    return "One survey so far; the next one will be held against it.";
+    return nothingJudged(life.surveys.filter(isPlaced).length);
   }
   if (!last) {
     return judged.length === 1

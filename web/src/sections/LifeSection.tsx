@@ -8,6 +8,7 @@ import {
   decaySentence,
   EVENT_WORDS,
   eventSentence,
+  isPlaced,
   lifeAnswer,
   limitSentence,
   repeatabilitySentence,
@@ -36,7 +37,7 @@ export function LifeSection({ magnet, version, pair, onPair }: Props) {
       </Section>
     );
   }
-  const dated = life.surveys.filter((s) => s.time && s.limits);
+  const dated = life.surveys.filter(isPlaced);
   const quantities = quantitiesOf(life, dated);
   const quantity = quantities.find((q) => q.id === shown) ?? quantities[0];
   // The survey chosen last becomes the later one of the two compared.

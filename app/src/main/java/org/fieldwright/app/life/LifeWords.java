@@ -109,6 +109,9 @@ public final class LifeWords {
   /** How the centre field runs. */
   public static String decay(MagnetLife.Decay d, double hertzPerPpm) {
     Estimate rate = d.ppmPerYear();
+    if (d.surveys() == 1) {
+      return "On %s: one survey, which tells no rate of the centre field.".formatted(day(d.from()));
+    }
     if (rate == null) {
       return "From %s to %s: %d surveys, which tell no rate of the centre field."
           .formatted(day(d.from()), day(d.to()), d.surveys());
@@ -146,6 +149,9 @@ public final class LifeWords {
 
   /** How well visits repeat. */
   public static String repeatability(MagnetLife.Repeatability r) {
+    if (r.visits() == 1) {
+      return "From one visit it cannot be told how well visits repeat: the stated uncertainties stand alone.";
+    }
     if (!r.known()) {
       return "From %d visits it cannot be told how well visits repeat: the stated uncertainties stand alone."
           .formatted(r.visits());
