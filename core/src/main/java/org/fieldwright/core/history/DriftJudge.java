@@ -38,15 +38,12 @@ final class DriftJudge {
       double variance = own + scatter.variance();
       ScalarChange change = null;
       if (weight > 0) {
-        double share = scatter.variance() / variance;
         change =
             ScalarChange.of(
                 r.ppmPerHour().value(),
                 product / weight,
                 Math.sqrt(variance + 1 / weight),
-                share > 0
-                    ? scatter.degreesOfFreedom() / (share * share)
-                    : Double.POSITIVE_INFINITY);
+                scatter.degreesOfFreedom(scatter.variance() / variance));
         if (change.changed()) {
           weight = 0;
           product = 0;

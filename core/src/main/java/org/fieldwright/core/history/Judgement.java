@@ -1,5 +1,7 @@
 package org.fieldwright.core.history;
 
+import java.util.Collections;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.fieldwright.core.stability.Estimate;
@@ -30,7 +32,7 @@ public record Judgement(
 
   public Judgement {
     between = List.copyOf(between);
-    limits = java.util.Collections.unmodifiableMap(new java.util.LinkedHashMap<>(limits));
+    limits = Collections.unmodifiableMap(new LinkedHashMap<>(limits));
   }
 
   /** Whether the centre field can be judged. */

@@ -284,14 +284,13 @@ final class LifeJudge {
         return null;
       }
       double variance = variance(k);
-      double share = fieldScatter.variance() / variance;
       double u =
           Math.sqrt(variance + expected.uncertainty() * expected.uncertainty() + ironVariance(k));
       return ScalarChange.of(
           ppm(k),
           expected.value() + ironPpm(k),
           u,
-          share > 0 ? fieldScatter.degreesOfFreedom() / (share * share) : Double.POSITIVE_INFINITY);
+          fieldScatter.degreesOfFreedom(fieldScatter.variance() / variance));
     }
 
     Decay decay() {

@@ -89,6 +89,14 @@ record Scatter(double variance, double degreesOfFreedom) {
     }
   }
 
+  /**
+   * Degrees of freedom of a variance of which a share is this scatter and the rest is stated (Welch
+   * and Satterthwaite).
+   */
+  double degreesOfFreedom(double share) {
+    return share > 0 ? degreesOfFreedom / (share * share) : Double.POSITIVE_INFINITY;
+  }
+
   /** From at least {@code least} differences. */
   static Scatter of(List<Difference> differences, int least) {
     if (differences.size() < least) {

@@ -186,15 +186,8 @@ final class ShapeRun {
       }
       own[Term.at(d.terms[i]).n()] += g[i] * g[i] * d.ownShare[i] * d.covariance.get(i, i);
     }
-    double sum = 0;
-    for (int n = 1; n < own.length; n++) {
-      sum += own[n] * own[n] / scatter[n].degreesOfFreedom();
-    }
     return ScalarChange.of(
-        found.value(),
-        expected.value(),
-        Math.sqrt(variance),
-        sum > 0 ? variance * variance / sum : Double.POSITIVE_INFINITY);
+        found.value(), expected.value(), Math.sqrt(variance), freedom(variance, own));
   }
 
   /**
@@ -206,11 +199,16 @@ final class ShapeRun {
     for (int i = 0; i < d.terms.length; i++) {
       byDegree[Term.at(d.terms[i]).n()] += d.ownShare[i] / d.terms.length;
     }
+    return freedom(1, byDegree);
+  }
+
+  /** After Welch and Satterthwaite, of a variance and what each degree's scatter is of it. */
+  private double freedom(double variance, double[] byDegree) {
     double sum = 0;
     for (int n = 1; n < byDegree.length; n++) {
       sum += byDegree[n] * byDegree[n] / scatter[n].degreesOfFreedom();
     }
-    return sum > 0 ? 1 / sum : Double.POSITIVE_INFINITY;
+    return sum > 0 ? variance * variance / sum : Double.POSITIVE_INFINITY;
   }
 
   private List<Outstanding> outstanding(Difference d) {
@@ -218,9 +216,7 @@ final class ShapeRun {
     double[] u = new double[d.terms.length];
     for (int i = 0; i < p.length; i++) {
       u[i] = Math.sqrt(d.covariance.get(i, i));
-      double own = d.ownShare[i] * d.ownShare[i];
-      double freedom =
-          own > 0 ? scatterOf(d.terms[i]).degreesOfFreedom() / own : Double.POSITIVE_INFINITY;
+      double freedom = scatterOf(d.terms[i]).degreesOfFreedom(d.ownShare[i]);
       p[i] = u[i] > 0 ? Tails.twoSided(d.value[i] / u[i], freedom) : 1;
     }
     double[] corrected = Holm.adjusted(p);
