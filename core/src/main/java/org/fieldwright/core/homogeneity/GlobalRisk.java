@@ -1,7 +1,6 @@
 package org.fieldwright.core.homogeneity;
 
 import org.fieldwright.core.geometry.GaussLegendre;
-import org.hipparchus.special.Erf;
 
 /**
  * What a rule of decision risks over all magnets like this one, before this one was measured (JCGM
@@ -46,12 +45,8 @@ public record GlobalRisk(double consumer, double producer, double undecided) {
   }
 
   private static double share(Prior prior, double from, double to) {
-    double s = prior.deviation();
-    return below((to - prior.mean()) / s) - below((from - prior.mean()) / s);
-  }
-
-  private static double below(double z) {
-    return 0.5 * Erf.erfc(-z / Math.sqrt(2));
+    return ConformityRisk.conformity(prior.mean(), prior.deviation(), to)
+        - ConformityRisk.conformity(prior.mean(), prior.deviation(), from);
   }
 
   /** Probability that the true value lies in a range and the measured one below a bound. */
