@@ -60,8 +60,7 @@ public final class LifeService {
     for (Path path : files(folder)) {
       FileKind kind = FileKind.of(path);
       if (kind == FileKind.SURVEY || kind == FileKind.FIELD_LOG) {
-        found.add(
-            measured.of(path, p -> Visits.measured(p, kind, magnet), m -> m.complaint() == null));
+        found.add(measured(path, kind, magnet));
       }
     }
     List<Visits.Visit> visits = Visits.of(found);
@@ -80,6 +79,11 @@ public final class LifeService {
         Year.of(visits, surveys, judged, events, rounds, magnet.iron()),
         warnings,
         inputs(folder, loaded, surveys, visits));
+  }
+
+  /** When a survey or a log was taken. */
+  public Visits.Measured measured(Path path, FileKind kind, Magnet magnet) throws IOException {
+    return measured.of(path, p -> Visits.measured(p, kind, magnet), m -> m.complaint() == null);
   }
 
   private static List<Path> files(Path folder) throws IOException {

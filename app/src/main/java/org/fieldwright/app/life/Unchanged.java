@@ -7,10 +7,15 @@ import java.nio.file.attribute.FileTime;
 import java.util.Map;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Predicate;
+import org.fieldwright.app.KeyLocks;
 
-/** What was read from files, kept until a file's size or time changes: a long log takes seconds. */
+/**
+ * What was read from files, kept until a file's size or time changes: a long log takes seconds. Who
+ * asks while a file is being read waits for it.
+ */
 public final class Unchanged<T> {
   private final Map<Path, Known<T>> known = new ConcurrentHashMap<>();
+  private final KeyLocks locks = new KeyLocks();
 
   private record Known<T>(long bytes, FileTime written, T value) {}
 
@@ -26,6 +31,13 @@ public final class Unchanged<T> {
    * @param worthKeeping what is read again next time where it says no
    */
   public T of(Path path, Reading<T> reading, Predicate<T> worthKeeping) throws IOException {
+    Path file = path.toAbsolutePath();
+    synchronized (locks.of(file)) {
+      return once(file, reading, worthKeeping);
+    }
+  }
+
+  private T once(Path path, Reading<T> reading, Predicate<T> worthKeeping) throws IOException {
     long bytes = Files.size(path);
     FileTime written = Files.getLastModifiedTime(path);
     Known<T> before = known.get(path);

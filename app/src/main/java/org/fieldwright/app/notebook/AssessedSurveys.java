@@ -4,12 +4,14 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.files.LoadingFile;
 import org.fieldwright.adapters.files.MagnetFile;
+import org.fieldwright.app.KeyLocks;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.BadInput;
@@ -30,15 +32,17 @@ public final class AssessedSurveys {
 
   private final NotebookService notebook;
   private final AssessService assess;
+  private final KeyLocks locks = new KeyLocks();
   private final Map<String, Assessment> known =
-      new LinkedHashMap<>(REMEMBERED, 0.75f, true) {
-        private static final long serialVersionUID = 1L;
+      Collections.synchronizedMap(
+          new LinkedHashMap<>(REMEMBERED, 0.75f, true) {
+            private static final long serialVersionUID = 1L;
 
-        @Override
-        protected boolean removeEldestEntry(Map.Entry<String, Assessment> eldest) {
-          return size() > REMEMBERED;
-        }
-      };
+            @Override
+            protected boolean removeEldestEntry(Map.Entry<String, Assessment> eldest) {
+              return size() > REMEMBERED;
+            }
+          });
 
   /**
    * @param clock says when a survey without times was taken
@@ -84,17 +88,15 @@ public final class AssessedSurveys {
     Path magnetFile = notebook.magnetFile(magnet);
     SurveyChoices choices = choices(magnet, survey).choices().withDegree(degree);
     String key = key(magnetFile, surveyFile, choices);
-    synchronized (known) {
+    synchronized (locks.of(key)) { // the magnet's page asks for its history and its life at once
       Assessment before = known.get(key);
       if (before != null) {
         return before;
       }
-    }
-    Assessment now = assess.assess(surveyFile, magnetFile, choices.options());
-    synchronized (known) {
+      Assessment now = assess.assess(surveyFile, magnetFile, choices.options());
       known.put(key, now);
+      return now;
     }
-    return now;
   }
 
   private static String key(Path magnetFile, Path survey, SurveyChoices choices) {

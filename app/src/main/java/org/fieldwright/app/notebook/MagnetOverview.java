@@ -16,7 +16,6 @@ import org.fieldwright.app.correct.RecordAnswer;
 import org.fieldwright.app.correct.RecordService;
 import org.fieldwright.app.life.LifeJson;
 import org.fieldwright.app.life.LifeService;
-import org.fieldwright.app.life.Unchanged;
 import org.fieldwright.app.life.Visits;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.IronSystem;
@@ -36,7 +35,6 @@ public final class MagnetOverview {
   private final AssessedSurveys surveys;
   private final VisitFiling filing;
   private final LifeService lives = new LifeService();
-  private final Unchanged<Visits.Measured> known = new Unchanged<>();
 
   public MagnetOverview(NotebookService notebook, AssessedSurveys surveys) {
     this.notebook = notebook;
@@ -83,7 +81,7 @@ public final class MagnetOverview {
       FileKind kind = FileKind.of(notebook.existing(id, file));
       list.addObject().put("file", file).put("kind", kind.id());
       if (magnet != null && (kind == FileKind.SURVEY || kind == FileKind.FIELD_LOG)) {
-        dated.add(dated(notebook.existing(id, file), kind, magnet));
+        dated.add(lives.measured(notebook.existing(id, file), kind, magnet));
       }
     }
     if (magnet != null) {
@@ -103,11 +101,6 @@ public final class MagnetOverview {
             : RecordAnswer.json(RecordService.rounds(notebook.magnetFile(id)), List.of())
                 .path("rounds"));
     return root;
-  }
-
-  /** When a file was taken. */
-  private Visits.Measured dated(Path path, FileKind kind, Magnet magnet) throws IOException {
-    return known.of(path, p -> Visits.measured(p, kind, magnet), m -> m.complaint() == null);
   }
 
   private ArrayNode visits(List<Visits.Visit> found) {
