@@ -49,12 +49,12 @@ final class StabilitySection {
   /** One line for the summary. */
   static String inShort(VisitReport.Log log) {
     Estimate drift = log.report().drift();
-    return "%s, %s h; %s; %d events"
+    return "%s, %s h; %s; %s"
         .formatted(
             log.file(),
             Wording.trimmed(log.duration() / HOUR, 1),
             drift == null ? "too short to tell a drift" : "drift " + estimate(drift) + " ppm/h",
-            log.report().events().size());
+            Quantity.counted(log.report().events().size(), "event"));
   }
 
   void write(Page page) {

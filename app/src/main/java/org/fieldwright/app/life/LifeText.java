@@ -18,8 +18,11 @@ public final class LifeText {
   public static String of(Life life) {
     List<String> lines = new ArrayList<>();
     lines.add(
-        "%s: %d visits, %d surveys"
-            .formatted(life.magnet().name(), life.visits().size(), life.surveys().size()));
+        "%s: %s, %s"
+            .formatted(
+                life.magnet().name(),
+                Quantity.counted(life.visits().size(), "visit"),
+                Quantity.counted(life.surveys().size(), "survey")));
     MagnetLife judged = life.judged();
     if (judged == null) {
       lines.add("No survey here carries a time: there is no life to tell.");
@@ -70,7 +73,12 @@ public final class LifeText {
 
   private static void years(Life life, List<String> lines) {
     for (Year y : life.years()) {
-      lines.add("%d: %d visits, %d surveys".formatted(y.year(), y.visits(), y.surveys()));
+      lines.add(
+          "%d: %s, %s"
+              .formatted(
+                  y.year(),
+                  Quantity.counted(y.visits(), "visit"),
+                  Quantity.counted(y.surveys(), "survey")));
       for (Year.OfLimit l : y.limits()) {
         lines.add(
             "  %s: at best %s ppm, last %s ppm"
@@ -96,9 +104,9 @@ public final class LifeText {
       }
       if (y.piecesIn() + y.piecesOut() > 0) {
         lines.add(
-            "  iron: %d pieces in (%s g), %d out (%s g)"
+            "  iron: %s in (%s g), %d out (%s g)"
                 .formatted(
-                    y.piecesIn(),
+                    Quantity.counted(y.piecesIn(), "piece"),
                     Quantity.decimals(y.ironInG(), 0),
                     y.piecesOut(),
                     Quantity.decimals(y.ironOutG(), 0)));

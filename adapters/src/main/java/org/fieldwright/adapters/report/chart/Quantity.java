@@ -57,6 +57,11 @@ public final class Quantity {
     return value > 0 && text.chars().anyMatch(c -> c >= '1' && c <= '9') ? "+" + text : text;
   }
 
+  /** "1 visit", "2 visits": of things whose plural ends in s. */
+  public static String counted(int count, String one) {
+    return count == 1 ? "1 " + one : count + " " + one + "s";
+  }
+
   private static int decimalsFor(double uncertainty) {
     BigDecimal two = new BigDecimal(uncertainty).round(new MathContext(2));
     int decimals = 2 - two.precision() + two.scale();
