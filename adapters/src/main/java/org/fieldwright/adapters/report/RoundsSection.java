@@ -24,12 +24,12 @@ final class RoundsSection {
 
   /** "812 pieces in (1275 g), 3 out, over 140 pockets". */
   static String loaded(Plan plan) {
-    return "%d pieces in (%s g), %d out, over %d pockets"
+    return "%s in (%s g), %d out, over %s"
         .formatted(
-            plan.piecesAdded(),
+            Quantity.counted(plan.piecesAdded(), "piece"),
             Quantity.decimals(plan.massAdded() * 1e3, 0),
             plan.piecesRemoved(),
-            plan.pocketsTouched());
+            Quantity.counted(plan.pocketsTouched(), "pocket"));
   }
 
   void write(Page page) {
@@ -77,11 +77,7 @@ final class RoundsSection {
     out.open("tr");
     out.element("th", name, "class", "txt", "scope", "row");
     for (Limit limit : limits) {
-      LimitResult r =
-          results.stream()
-              .filter(x -> x.limit().id().equals(limit.id()))
-              .findFirst()
-              .orElse(LimitResult.notAssessed(limit));
+      LimitResult r = SummarySection.ofLimit(results, limit);
       out.open("td", "class", "num");
       if (r.valuePpm() != null) {
         out.text(Wording.result(r));

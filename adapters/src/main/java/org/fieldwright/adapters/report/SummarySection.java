@@ -193,7 +193,8 @@ final class SummarySection {
     out.close();
   }
 
-  private static LimitResult ofLimit(List<LimitResult> results, Limit limit) {
+  /** What a limit gave among results. */
+  static LimitResult ofLimit(List<LimitResult> results, Limit limit) {
     return results.stream()
         .filter(r -> r.limit().id().equals(limit.id()))
         .findFirst()
