@@ -53,7 +53,7 @@ public final class ReportService {
    * Refuses a target that cannot be meant, before anything is computed: a report never replaces a
    * file that is none.
    */
-  public void check(Path target) {
+  private static void check(Path target) {
     String name = String.valueOf(target.getFileName());
     if (!name.toLowerCase(Locale.ROOT).endsWith(".pdf")) {
       throw new BadInput(
