@@ -2,11 +2,13 @@ package org.fieldwright.app.evidence;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Collections;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.TreeMap;
 import org.fieldwright.adapters.files.LoadingSheetFile;
 import org.fieldwright.adapters.files.table.DataTable;
 import org.fieldwright.adapters.files.table.DataTable.ColumnType;
@@ -64,12 +66,12 @@ final class EvidenceTables {
 
   /** A row of numbers, texts and, where there is nothing, null. */
   static List<@Nullable Object> row(@Nullable Object... cells) {
-    return java.util.Collections.unmodifiableList(new ArrayList<>(Arrays.asList(cells)));
+    return Collections.unmodifiableList(new ArrayList<>(Arrays.asList(cells)));
   }
 
   private static DataTable readings(Assessment a) {
     VettedSurvey v = a.vetted();
-    Map<Integer, List<@Nullable Object>> rows = new java.util.TreeMap<>();
+    Map<Integer, List<@Nullable Object>> rows = new TreeMap<>();
     for (VettedSurvey.Used u : v.used()) {
       rows.put(u.reading().row(), reading(u.reading(), "used", null, u.field(), u.residualPpm()));
     }

@@ -8,6 +8,7 @@ import java.time.Instant;
 import java.time.ZoneId;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
@@ -151,7 +152,7 @@ public final class ReportService {
             .filter(e -> List.of(remarks).contains(e.getKey().strip().toLowerCase(Locale.ROOT)))
             .map(e -> e.getValue().strip())
             .filter(text -> !text.isEmpty())
-            .collect(Collectors.toCollection(java.util.LinkedHashSet::new));
+            .collect(Collectors.toCollection(LinkedHashSet::new));
     return found.isEmpty() ? null : String.join(", ", found);
   }
 

@@ -1,6 +1,7 @@
 package org.fieldwright.app.evidence;
 
 import java.nio.file.Path;
+import java.util.Collections;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -29,7 +30,7 @@ public record VisitFiles(
   public VisitFiles {
     rounds = List.copyOf(rounds);
     logs = List.copyOf(logs);
-    priors = java.util.Collections.unmodifiableMap(new TreeMap<>(priors));
+    priors = Collections.unmodifiableMap(new TreeMap<>(priors));
   }
 
   /**

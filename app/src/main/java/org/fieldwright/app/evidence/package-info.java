@@ -1,4 +1,4 @@
-/** What outlives a visit: the report, and later the bundle that proves it. */
+/** What outlives a visit: the report, and the bundle that proves it. */
 @NullMarked
 package org.fieldwright.app.evidence;
 

@@ -3,12 +3,15 @@ package org.fieldwright.app.life;
 import java.time.Instant;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.TreeSet;
 import java.util.function.Function;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.LoadedRound;
@@ -165,11 +168,11 @@ public record Year(
     return sum;
   }
 
-  private static java.util.Optional<Instant> first(Visits.Visit visit) {
-    return java.util.stream.Stream.concat(visit.surveys().stream(), visit.logs().stream())
+  private static Optional<Instant> first(Visits.Visit visit) {
+    return Stream.concat(visit.surveys().stream(), visit.logs().stream())
         .map(Visits.Measured::at)
         .filter(Objects::nonNull)
-        .min(java.util.Comparator.naturalOrder());
+        .min(Comparator.naturalOrder());
   }
 
   private static int year(Instant time) {
