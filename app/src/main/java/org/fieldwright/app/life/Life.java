@@ -3,6 +3,7 @@ package org.fieldwright.app.life;
 import java.util.List;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.correction.LoadedRound;
+import org.fieldwright.core.history.Judgement;
 import org.fieldwright.core.history.MagnetEvent;
 import org.fieldwright.core.history.MagnetLife;
 import org.fieldwright.core.magnet.Magnet;
@@ -39,6 +40,16 @@ public record Life(
     years = List.copyOf(years);
     warnings = List.copyOf(warnings);
     inputs = List.copyOf(inputs);
+  }
+
+  /** A survey held against those before it; null where it was not. */
+  @Nullable Judgement judgement(Survey survey) {
+    return judged == null
+        ? null
+        : judged.judgements().stream()
+            .filter(j -> j.snapshot().file().equals(survey.measured().file()))
+            .findFirst()
+            .orElse(null);
   }
 
   /**

@@ -3,9 +3,7 @@ package org.fieldwright.app.life;
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
-import java.util.HashMap;
 import java.util.List;
-import java.util.Map;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.core.harmonic.Expansion;
@@ -66,10 +64,6 @@ public final class LifeJson {
   }
 
   private ArrayNode surveys(@Nullable MagnetLife judged) {
-    Map<String, Judgement> byFile = new HashMap<>();
-    if (judged != null) {
-      judged.judgements().forEach(j -> byFile.put(j.snapshot().file(), j));
-    }
     ArrayNode list = JSON.arrayNode();
     for (Life.Survey s : life.surveys()) {
       ObjectNode node = list.addObject();
@@ -82,7 +76,7 @@ public final class LifeJson {
       } else {
         found(node, found, judged);
       }
-      Judgement j = byFile.get(s.measured().file());
+      Judgement j = life.judgement(s);
       node.set("judgement", j == null ? JSON.nullNode() : judgement(j));
     }
     return list;

@@ -1,9 +1,7 @@
 package org.fieldwright.app.life;
 
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.stream.Collectors;
 import org.fieldwright.adapters.report.chart.Quantity;
 import org.fieldwright.app.assess.AssessmentText;
@@ -41,19 +39,17 @@ public final class LifeText {
   }
 
   private static void surveys(Life life, MagnetLife judged, List<String> lines) {
-    Map<String, Judgement> byFile = new HashMap<>();
-    judged.judgements().forEach(j -> byFile.put(j.snapshot().file(), j));
-    boolean first = true;
+    String first = first(judged);
     for (Life.Survey s : life.surveys()) {
       if (s.found() == null || s.measured().at() == null) {
         continue;
       }
       lines.add("");
       String day = LifeWords.day(s.measured().at());
-      Judgement j = byFile.get(s.measured().file());
+      Judgement j = life.judgement(s);
       if (j == null) {
         lines.add(
-            first
+            s.measured().file().equals(first)
                 ? "%s  %s: what the others are held against".formatted(day, s.measured().file())
                 : "%s  %s: repeated in the same visit".formatted(day, s.measured().file()));
       } else {
@@ -67,8 +63,14 @@ public final class LifeText {
       s.found().limits().stream()
           .filter(r -> r.valuePpm() != null)
           .forEach(r -> lines.add("  " + AssessmentText.verdict(r)));
-      first = false;
     }
+  }
+
+  /** The survey that stands for the first visit: of surveys repeated in it, the last. */
+  private static String first(MagnetLife judged) {
+    return judged.judgements().isEmpty()
+        ? judged.snapshots().get(judged.snapshots().size() - 1).file()
+        : judged.judgements().get(0).since().file();
   }
 
   private static void years(Life life, List<String> lines) {

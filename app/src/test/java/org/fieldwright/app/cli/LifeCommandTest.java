@@ -140,6 +140,18 @@ class LifeCommandTest {
   }
 
   @Test
+  void ofSurveysRepeatedInAVisitTheLastIsWhatTheOthersAreHeldAgainst() throws IOException {
+    Files.copy(folder.resolve("survey-2026.csv"), folder.resolve("survey-2026a.csv"));
+    assertThat(CommandLineCall.run("life", "--magnet", magnet).answer())
+        .contains(
+            "5 surveys",
+            "survey-2026.csv: repeated in the same visit",
+            "survey-2026a.csv: what the others are held against",
+            "2026: 1 visit, 2 surveys",
+            "2027: 1 visit, 1 survey\n");
+  }
+
+  @Test
   void anEventOfUnknownKindIsRefusedWithThoseThereAre() throws IOException {
     Files.writeString(folder.resolve("events.csv"), "date,kind\n2028-03-01,exploded\n");
     CommandLineCall call = CommandLineCall.run("life", "--magnet", magnet);
