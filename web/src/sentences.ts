@@ -72,9 +72,12 @@ export function decaySentence(d: Life["decays"][number]): string {
   if (d.surveys === 1) {
     return `On ${day(d.from)}: one survey, which tells no rate of the centre field.`;
   }
-  return d.ppm_per_year === null
-    ? `From ${day(d.from)} to ${day(d.to)}: ${d.surveys} surveys, which tell no rate of the centre field.`
-    : `From ${day(d.from)} to ${day(d.to)} the centre field moved by ${uncertain(d.ppm_per_year, d.uncertainty_ppm_per_year)} ppm (${uncertain(d.Hz_per_year, d.uncertainty_Hz_per_year)} Hz) a year, from ${d.surveys} surveys.`;
+  if (d.ppm_per_year === null) {
+    return day(d.from) === day(d.to)
+      ? `On ${day(d.from)}: ${d.surveys} surveys, which tell no rate of the centre field.`
+      : `From ${day(d.from)} to ${day(d.to)}: ${d.surveys} surveys, which tell no rate of the centre field.`;
+  }
+  return `From ${day(d.from)} to ${day(d.to)} the centre field moved by ${uncertain(d.ppm_per_year, d.uncertainty_ppm_per_year)} ppm (${uncertain(d.Hz_per_year, d.uncertainty_Hz_per_year)} Hz) a year, from ${d.surveys} surveys.`;
 }
 
 export function repeatabilitySentence(r: NonNullable<Life["repeatability"]>): string {
@@ -82,7 +85,7 @@ export function repeatabilitySentence(r: NonNullable<Life["repeatability"]>): st
     return "From one visit it cannot be told how well visits repeat: the stated uncertainties stand alone.";
   }
   if (!r.known) {
-    return `From ${r.visits} visits it cannot be told how well visits repeat: the stated uncertainties stand alone.`;
+    return `From ${r.visits} surveys it cannot be told how well visits repeat: the stated uncertainties stand alone.`;
   }
   const worst = Math.max(0, ...r.harmonic_ppm);
   return worst === 0
@@ -115,7 +118,7 @@ export function lifeAnswer(life: Life): string {
   }
   if (!last) {
     return judged.length === 1
-      ? "No change is seen beyond chance since the first visit."
+      ? "No change is seen beyond chance since the first survey."
       : `No change is seen beyond chance at any of the ${judged.length} surveys after the first.`;
   }
   return changed.length === 1

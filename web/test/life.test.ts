@@ -18,7 +18,7 @@ describe("a life that has just begun", () => {
   it("counts one in the singular", () => {
     const decay = { from: "2026-03-11T08:00:00Z", to: "2026-03-11T08:00:00Z", ppm_per_year: null } as Life["decays"][number];
     expect(decaySentence({ ...decay, surveys: 1 })).toBe("On 11 Mar 2026: one survey, which tells no rate of the centre field.");
-    expect(decaySentence({ ...decay, surveys: 2 })).toContain("2 surveys");
+    expect(decaySentence({ ...decay, surveys: 2 })).toBe("On 11 Mar 2026: 2 surveys, which tell no rate of the centre field.");
     const repeatability = { visits: 1, known: false } as NonNullable<Life["repeatability"]>;
     expect(repeatabilitySentence(repeatability)).toMatch(/^From one visit /);
   });

@@ -113,8 +113,11 @@ public final class LifeWords {
       return "On %s: one survey, which tells no rate of the centre field.".formatted(day(d.from()));
     }
     if (rate == null) {
-      return "From %s to %s: %d surveys, which tell no rate of the centre field."
-          .formatted(day(d.from()), day(d.to()), d.surveys());
+      return day(d.from()).equals(day(d.to()))
+          ? "On %s: %d surveys, which tell no rate of the centre field."
+              .formatted(day(d.from()), d.surveys())
+          : "From %s to %s: %d surveys, which tell no rate of the centre field."
+              .formatted(day(d.from()), day(d.to()), d.surveys());
     }
     return "From %s to %s: the centre field moved by %s ppm (%s Hz) a year, from %d surveys."
         .formatted(
@@ -153,7 +156,7 @@ public final class LifeWords {
       return "From one visit it cannot be told how well visits repeat: the stated uncertainties stand alone.";
     }
     if (!r.known()) {
-      return "From %d visits it cannot be told how well visits repeat: the stated uncertainties stand alone."
+      return "From %d surveys it cannot be told how well visits repeat: the stated uncertainties stand alone."
           .formatted(r.visits());
     }
     double worst = 0;
