@@ -2,14 +2,12 @@ package org.fieldwright.adapters.instrument;
 
 import java.io.Closeable;
 import java.io.IOException;
-import java.util.ArrayList;
-import java.util.List;
 import java.util.function.Consumer;
 import org.fieldwright.core.BadInput;
 
 /** What measures the current of the magnet, by a profile whose values are in A. For one thread. */
 public final class CurrentReader implements Closeable {
-  private static final List<Integer> THE_ONE = List.of(0);
+  private static final int THE_ONE = 0;
 
   private final ProbeReader reader;
 
@@ -35,14 +33,8 @@ public final class CurrentReader implements Closeable {
 
   /** The current now, A; NaN if the reader shows none. */
   public double amperes() throws IOException {
-    List<Double> shown = new ArrayList<>();
-    reader.read(
-        THE_ONE,
-        answers -> {
-          Double value = answers.get(0).field();
-          shown.add(value == null ? Double.NaN : value);
-        });
-    return shown.get(0);
+    Double shown = reader.read(THE_ONE).field();
+    return shown == null ? Double.NaN : shown;
   }
 
   @Override

@@ -127,6 +127,13 @@ public final class ProbeReader implements Closeable {
     }
   }
 
+  /** Reads one probe. */
+  public ProbeAnswer read(int probe) throws IOException {
+    List<ProbeAnswer> answers = new ArrayList<>();
+    read(List.of(probe), answers::addAll);
+    return answers.get(0);
+  }
+
   /** Gets what was read, in the order asked for. */
   @FunctionalInterface
   public interface Taken {

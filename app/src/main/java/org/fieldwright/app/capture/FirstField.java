@@ -1,7 +1,6 @@
 package org.fieldwright.app.capture;
 
 import java.io.IOException;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
 import org.fieldwright.adapters.instrument.ProbeReader;
@@ -35,20 +34,13 @@ final class FirstField {
     }
     reader.window(whole.low(), whole.high());
     for (int probe : probes) {
-      List<Double> found = new ArrayList<>();
-      reader.read(
-          List.of(probe),
-          answers -> {
-            Double field = answers.get(0).field();
-            if (field != null) {
-              found.add(field * array.gammaMHzPerT());
-            }
-          });
-      if (!found.isEmpty()) {
-        Range window = SearchWindow.about(found.get(0), expectedPpm, whole);
+      Double field = reader.read(probe).field();
+      if (field != null) {
+        double found = field * array.gammaMHzPerT();
+        Range window = SearchWindow.about(found, expectedPpm, whole);
         say.accept(
             "Probe %d found the field at %.5f MHz; searching from %.4f to %.4f MHz from here on."
-                .formatted(probe, found.get(0), window.low(), window.high()));
+                .formatted(probe, found, window.low(), window.high()));
         return window;
       }
     }

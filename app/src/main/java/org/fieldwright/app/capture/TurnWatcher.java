@@ -1,12 +1,9 @@
 package org.fieldwright.app.capture;
 
 import java.io.IOException;
-import java.util.ArrayList;
-import java.util.List;
 import org.fieldwright.adapters.instrument.ProbeReader;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.TurnWatch;
-import org.jspecify.annotations.Nullable;
 
 /** Watches one probe for a turn of the array. */
 final class TurnWatcher {
@@ -36,9 +33,7 @@ final class TurnWatcher {
       reader.atAngle(nextDeg);
       told = true;
     }
-    List<@Nullable Double> fields = new ArrayList<>();
-    reader.read(List.of(probe), answers -> fields.add(answers.get(0).field()));
-    Double field = fields.isEmpty() ? null : fields.get(0);
+    Double field = reader.read(probe).field();
     if (field != null && reference == 0) {
       reference = field;
     }
