@@ -20,7 +20,7 @@ import org.jspecify.annotations.Nullable;
  * touches the reader happens on one thread of its own. One client drives; whoever else wants to
  * takes the drive over first, so that no two readings are triggered for one turn of the array.
  */
-public final class LiveCapture implements Followed, Closeable {
+public final class LiveCapture extends Followed implements Closeable {
   private static final long RETRY_MILLIS = 2000;
   private static final long WATCH_MILLIS = 100; // between two looks, for readers that are quick
   private static final long IDLE_MILLIS = 5000;
@@ -61,7 +61,6 @@ public final class LiveCapture implements Followed, Closeable {
   private long due; // nanoTime at which the timer reads
   private @Nullable String driver;
   private @Nullable String trouble;
-  private long version;
 
   /**
    * Begins, or goes on where a journal ended.
@@ -156,8 +155,7 @@ public final class LiveCapture implements Followed, Closeable {
   /** Leaves it for another time; what was read is kept. */
   public synchronized void stop(String client) {
     requireDriver(client);
-    end(Phase.STOPPED, null);
-    worker.interrupt();
+    close();
   }
 
   private synchronized void order(String client, Command command) {
@@ -190,6 +188,7 @@ public final class LiveCapture implements Followed, Closeable {
     }
   }
 
+  @Override
   public synchronized boolean hasEnded() {
     return phase == Phase.SAVED || phase == Phase.STOPPED || phase == Phase.FAILED;
   }
@@ -361,27 +360,9 @@ public final class LiveCapture implements Followed, Closeable {
     changed();
   }
 
-  private void changed() {
-    version++;
-    notifyAll();
-  }
-
   // What followers see ------------------------------------------------------------------------
 
   @Override
-  public synchronized Seen after(long known, long millis) throws InterruptedException {
-    long until = System.nanoTime() + TimeUnit.MILLISECONDS.toNanos(millis);
-    while (version <= known) {
-      long left = TimeUnit.NANOSECONDS.toMillis(until - System.nanoTime());
-      if (left <= 0) {
-        break;
-      }
-      wait(left);
-    }
-    return new Seen(version, hasEnded(), json());
-  }
-
-  /** Where it stands. */
   public synchronized ObjectNode json() {
     boolean timed = phase == Phase.READY && advance.kind() == Advance.Kind.TIMER;
     double seconds = Math.max(0, (due - System.nanoTime()) * NANO);

@@ -71,7 +71,7 @@ public final class PlanDesk implements AutoCloseable {
       throws IOException {
     notebook.existing(magnet, survey);
     notebook.magnetFile(magnet);
-    if (searches.values().stream().filter(s -> !s.ended()).count() >= MOST_WAITING) {
+    if (searches.values().stream().filter(s -> !s.hasEnded()).count() >= MOST_WAITING) {
       throw new BadInput(
           "%d searches are waiting already: let some end or stop them first"
               .formatted(MOST_WAITING));
@@ -88,7 +88,7 @@ public final class PlanDesk implements AutoCloseable {
   private void forgetOld() {
     var all = searches.values().iterator();
     while (searches.size() > REMEMBERED && all.hasNext()) {
-      if (all.next().ended()) {
+      if (all.next().hasEnded()) {
         all.remove();
       }
     }

@@ -7,7 +7,7 @@ import org.fieldwright.core.Progress;
 import org.jspecify.annotations.Nullable;
 
 /** One search for a plan: how far it is, for whoever watches, and the means to stop it. */
-public final class PlanSearch implements Progress, Followed {
+public final class PlanSearch extends Followed implements Progress {
   private static final double NANO = 1e-9;
 
   /** While it lasts, what is reported is the bound that no plan can beat, not a plan. */
@@ -28,7 +28,6 @@ public final class PlanSearch implements Progress, Followed {
   private double took = Double.NaN;
   private @Nullable String plan;
   private @Nullable String complaint;
-  private long version;
 
   /**
    * @param seconds that were asked for
@@ -96,7 +95,8 @@ public final class PlanSearch implements Progress, Followed {
     changed();
   }
 
-  synchronized boolean ended() {
+  @Override
+  public synchronized boolean hasEnded() {
     return state.equals("done") || state.equals("failed");
   }
 
@@ -104,32 +104,14 @@ public final class PlanSearch implements Progress, Followed {
     return (System.nanoTime() - begun) * NANO;
   }
 
-  private void changed() {
-    version++;
-    notifyAll();
-  }
-
   @Override
-  public synchronized Seen after(long known, long millis) throws InterruptedException {
-    long until = System.nanoTime() + millis * 1_000_000;
-    while (version <= known) {
-      long left = (until - System.nanoTime()) / 1_000_000;
-      if (left <= 0) {
-        break;
-      }
-      wait(left);
-    }
-    return new Seen(version, ended(), json());
-  }
-
-  /** How far it is. */
   public synchronized ObjectNode json() {
     ObjectNode node = JsonNodeFactory.instance.objectNode();
     node.put("id", id).put("survey", survey).put("state", state).put("stage", stage);
     node.put("fraction", Double.isNaN(fraction) ? null : (Double) fraction);
     node.put("best_ppm", Double.isNaN(best) ? null : (Double) best);
     node.put("bound_ppm", Double.isNaN(bound) ? null : (Double) bound);
-    node.put("seconds", Math.rint(10 * (ended() ? took : elapsed())) / 10);
+    node.put("seconds", Math.rint(10 * (hasEnded() ? took : elapsed())) / 10);
     node.put("seconds_asked", seconds);
     node.put("plan", plan);
     node.put("complaint", complaint);
