@@ -22,11 +22,8 @@ import org.jspecify.annotations.Nullable;
  */
 public final class LiveCapture extends Followed implements Closeable {
   private static final long RETRY_MILLIS = 2000;
-  private static final long WATCH_MILLIS = 100; // between two looks, for readers that are quick
-  private static final long IDLE_MILLIS = 5000;
   private static final long LONGEST_END_MILLIS = 10_000;
   private static final int NOTES = 5;
-  private static final double NANO = 1e-9;
 
   /** What is going on. */
   enum Phase {
@@ -56,9 +53,7 @@ public final class LiveCapture extends Followed implements Closeable {
   private Phase phase = Phase.OPENING;
   private @Nullable CaptureView view;
   private List<Remark> said = List.of();
-  private Advance advance = new Advance(Advance.Kind.HAND, 0);
-  private TurnWatch.@Nullable State turn;
-  private long due; // nanoTime at which the timer reads
+  private final Pace pace = new Pace();
   private @Nullable String driver;
   private @Nullable String trouble;
 
@@ -89,9 +84,7 @@ public final class LiveCapture extends Followed implements Closeable {
   /** Sets what makes the next reading begin. */
   public synchronized void advance(String client, Advance by) {
     requireDriver(client);
-    advance = by;
-    turn = null;
-    restartTimer();
+    pace.by(by);
     commands.add(capture -> {}); // wakes the worker
     changed();
   }
@@ -116,7 +109,7 @@ public final class LiveCapture extends Followed implements Closeable {
 
   private void beginReading() {
     phase = Phase.READING;
-    turn = null;
+    pace.restart();
     commands.add(this::take);
     changed();
   }
@@ -230,52 +223,39 @@ public final class LiveCapture extends Followed implements Closeable {
     if (phase == Phase.LOST) {
       return RETRY_MILLIS;
     }
-    if (phase != Phase.READY) {
-      return IDLE_MILLIS;
-    }
-    return switch (advance.kind()) {
-      case HAND -> IDLE_MILLIS;
-      case TIMER -> Math.max(1, TimeUnit.NANOSECONDS.toMillis(due - System.nanoTime()));
-      case SETTLED -> WATCH_MILLIS;
-    };
+    return phase == Phase.READY ? pace.millis() : Pace.IDLE_MILLIS;
   }
 
   private void idle(Capture capture) {
     boolean lost;
+    boolean watches;
     synchronized (this) {
       lost = phase == Phase.LOST;
-      if (phase == Phase.READY
-          && advance.kind() == Advance.Kind.TIMER
-          && System.nanoTime() >= due) {
+      watches = watches();
+      if (phase == Phase.READY && pace.isDue()) {
         beginReading();
-        return;
-      }
-      if (!lost
-          && (phase != Phase.READY || advance.kind() != Advance.Kind.SETTLED || !hasBegun())) {
-        return;
       }
     }
     if (lost) {
       take(capture);
-    } else {
+    } else if (watches) {
       lookForTurn(capture);
     }
   }
 
   /** The first reading is begun by hand: nothing shows that the array was turned to it. */
-  private boolean hasBegun() {
-    return view != null && view.done() > 0;
+  private boolean watches() {
+    return phase == Phase.READY && pace.watches() && view != null && view.done() > 0;
   }
 
   private void lookForTurn(Capture capture) {
     try {
       TurnWatch.State now = capture.watch();
       synchronized (this) {
-        if (phase != Phase.READY || advance.kind() != Advance.Kind.SETTLED) {
+        if (!watches()) {
           return;
         }
-        if (now != turn || trouble != null) {
-          turn = now;
+        if (pace.saw(now) || trouble != null) {
           trouble = null;
           changed();
         }
@@ -290,7 +270,7 @@ public final class LiveCapture extends Followed implements Closeable {
 
   private void take(Capture capture) {
     try {
-      List<Remark> heard = capture.take(() -> refreshReading(capture));
+      List<Remark> heard = capture.take(() -> show(capture.view(), Phase.READING));
       synchronized (this) {
         said = heard;
         trouble = null;
@@ -304,39 +284,23 @@ public final class LiveCapture extends Followed implements Closeable {
   private void lost(Capture capture, String why) {
     CaptureView now = capture.view();
     synchronized (this) {
-      if (!hasEnded()) {
-        view = now;
-        phase = Phase.LOST;
-        trouble = why;
-        changed();
-      }
-    }
-  }
-
-  private void refreshReading(Capture capture) {
-    CaptureView now = capture.view();
-    synchronized (this) {
-      view = now;
-      phase = hasEnded() ? phase : Phase.READING; // it answers again
-      changed();
+      trouble = hasEnded() ? trouble : why;
+      show(now, Phase.LOST);
     }
   }
 
   private void refresh(Capture capture) {
     CaptureView now = capture.view();
     synchronized (this) {
-      if (!hasEnded()) {
-        view = now;
-        phase = now.next() == null ? Phase.COMPLETE : Phase.READY;
-        turn = null;
-        restartTimer();
-      }
-      changed();
+      pace.restart();
+      show(now, now.next() == null ? Phase.COMPLETE : Phase.READY);
     }
   }
 
-  private void restartTimer() {
-    due = System.nanoTime() + (long) (advance.seconds() / NANO);
+  private synchronized void show(CaptureView now, Phase at) {
+    view = now;
+    phase = hasEnded() ? phase : at;
+    changed();
   }
 
   private synchronized void note(String text) {
@@ -364,17 +328,11 @@ public final class LiveCapture extends Followed implements Closeable {
 
   @Override
   public synchronized ObjectNode json() {
-    boolean timed = phase == Phase.READY && advance.kind() == Advance.Kind.TIMER;
-    double seconds = Math.max(0, (due - System.nanoTime()) * NANO);
     ObjectNode node = CaptureJson.of(view, said, new ArrayList<>(notes));
     node.put("phase", CaptureJson.id(phase)).put("driver", driver).put("trouble", trouble);
     node.put("survey", String.valueOf(request.survey().getFileName()));
     node.put("reader", String.valueOf(request.instrumentFile().getFileName()));
-    node.putObject("advance")
-        .put("kind", advance.kind().id())
-        .put("seconds", advance.seconds())
-        .put("seconds_to_read", timed ? (Double) seconds : null)
-        .put("turn", turn == null ? null : CaptureJson.id(turn));
+    pace.put(node.putObject("advance"), phase == Phase.READY);
     return node;
   }
 
