@@ -25,7 +25,7 @@ export function Picked({ angle, capture, act, onDone }: Props) {
       <strong>{degrees(angle)}</strong>
       {silent.length > 0 && (
         <button type="button" ref={first} onClick={does("repeat")}>
-          Read only probe {someOf(silent.map(String))} again
+          Read only {silent.length > 1 ? "probes" : "probe"} {someOf(silent.map(String))} again
         </button>
       )}
       {found?.taken ? (

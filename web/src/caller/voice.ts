@@ -20,10 +20,6 @@ export function allowSound() {
   void audio.resume();
 }
 
-export function soundAllowed(): boolean {
-  return audio !== null && audio.state === "running";
-}
-
 export function sound(list: Tone[]) {
   if (!audio || tones.value === "off") {
     return;
