@@ -34,7 +34,6 @@ final class Announcer {
 
   private final ProbeArray array;
   private final Set<String> said = new HashSet<>();
-  private final List<Reading> readings = new ArrayList<>();
   private final Map<String, Remark> standing = new LinkedHashMap<>();
   private Set<String> foundBefore = Set.of();
 
@@ -48,15 +47,18 @@ final class Announcer {
    * @param left readings of one setting of the array each
    */
   void restart(List<List<Reading>> left) {
-    readings.clear();
     said.clear();
-    left.forEach(readings::addAll);
-    vet();
+    vet(left);
   }
 
-  /** What there is to say after one more setting of the array. */
-  List<Remark> after(List<Reading> setting) {
-    readings.addAll(setting);
+  /**
+   * What there is to say after one more setting of the array, or after missing locks of one were
+   * read again.
+   *
+   * @param settings all there are now; the last is the one just read
+   */
+  List<Remark> after(List<List<Reading>> settings) {
+    List<Reading> setting = settings.get(settings.size() - 1);
     List<Remark> sentences = new ArrayList<>();
     List<?> silent =
         setting.stream()
@@ -66,21 +68,8 @@ final class Announcer {
     if (!silent.isEmpty()) {
       sentences.add(silent(angleOf(setting.get(0)), silent));
     }
-    sentences.addAll(vet());
+    sentences.addAll(vet(settings));
     return sentences;
-  }
-
-  /**
-   * What there is to say after missing locks of a setting were read again.
-   *
-   * @param all the settings as they are now
-   * @param setting the one that was read again
-   */
-  List<Remark> changed(List<List<Reading>> all, List<Reading> setting) {
-    readings.clear();
-    all.forEach(readings::addAll);
-    readings.removeAll(setting);
-    return after(setting);
   }
 
   /** Everything that stands against the readings so far, said before or not. */
@@ -97,8 +86,9 @@ final class Announcer {
         "Repeat %s: probe %s did not lock.".formatted(degrees(angleDeg), names));
   }
 
-  private List<Remark> vet() {
-    VettedSurvey vetted = widestGapDeg() > WIDEST_GAP_DEG ? null : vetted();
+  private List<Remark> vet(List<List<Reading>> settings) {
+    List<Reading> readings = settings.stream().flatMap(List::stream).toList();
+    VettedSurvey vetted = widestGapDeg(readings) > WIDEST_GAP_DEG ? null : vetted(readings);
     Map<String, Remark> found = vetted == null ? Map.of() : found(vetted);
     List<Remark> sentences = new ArrayList<>();
     standing.clear();
@@ -118,7 +108,7 @@ final class Announcer {
     return sentences;
   }
 
-  private double widestGapDeg() {
+  private static double widestGapDeg(List<Reading> readings) {
     double[] angles =
         readings.stream().mapToDouble(r -> within(angleOf(r))).sorted().distinct().toArray();
     double widest = angles.length == 0 ? 360 : 360 - angles[angles.length - 1] + angles[0];
@@ -132,7 +122,7 @@ final class Announcer {
     return angleDeg - 360 * Math.floor(angleDeg / 360);
   }
 
-  private @Nullable VettedSurvey vetted() {
+  private @Nullable VettedSurvey vetted(List<Reading> readings) {
     Survey survey =
         new Survey("the survey", Survey.Kind.TURNING_ARRAY, readings, true, Map.of(), List.of());
     try {

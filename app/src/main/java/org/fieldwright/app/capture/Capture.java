@@ -209,9 +209,7 @@ public final class Capture implements Closeable {
     keep(new VisitDone(visit.number()));
     repeated = null;
     List<Remark> said = new ArrayList<>(done.stream().map(Remark::note).toList());
-    List<List<Reading>> settings = settings(1);
-    List<Reading> setting = settings.get(settings.size() - 1);
-    said.addAll(again ? announcer.changed(settings, setting) : announcer.after(setting));
+    said.addAll(announcer.after(settings(1)));
     return said;
   }
 
