@@ -7,11 +7,10 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
+import java.util.Objects;
 import java.util.function.Consumer;
 import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.files.InputDigest;
@@ -21,7 +20,6 @@ import org.fieldwright.adapters.instrument.ProbeAnswer;
 import org.fieldwright.adapters.instrument.ProbeReader;
 import org.fieldwright.adapters.instrument.ReaderProfile;
 import org.fieldwright.adapters.instrument.ReaderProfileFile;
-import org.fieldwright.adapters.journal.Journal;
 import org.fieldwright.app.capture.CaptureEvent.Begun;
 import org.fieldwright.app.capture.CaptureEvent.Taken;
 import org.fieldwright.app.capture.CaptureEvent.VisitBegun;
@@ -32,7 +30,6 @@ import org.fieldwright.app.capture.CaptureState.Visit;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.magnet.Magnet;
 import org.fieldwright.core.reading.Probe;
-import org.fieldwright.core.reading.ProbeArray.Range;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.Survey;
 import org.fieldwright.core.reading.TurnWatch;
@@ -47,13 +44,13 @@ public final class Capture implements Closeable {
   private final CaptureRequest request;
   private final Magnet magnet;
   private final CapturePlan plan;
-  private final Journal journal;
+  private final CaptureJournal journal;
+  private final CaptureState state;
+  private final CaptureWindow window;
   private final ProbeReader reader;
   private final Clock clock;
   private final Consumer<String> notes;
-  private final CaptureState state = new CaptureState();
   private final Announcer announcer;
-  private final Set<Integer> hopeless = new HashSet<>();
   private final List<String> warnings = new ArrayList<>(); // of calibrations that have lapsed
   private @Nullable Integer repeated; // step whose failed probes are asked for
   private @Nullable TurnWatcher turn; // while it is watched for one
@@ -61,7 +58,7 @@ public final class Capture implements Closeable {
   private Capture(
       CaptureRequest request,
       Magnet magnet,
-      Journal journal,
+      CaptureJournal journal,
       ProbeReader reader,
       Clock clock,
       Consumer<String> notes) {
@@ -69,6 +66,8 @@ public final class Capture implements Closeable {
     this.magnet = magnet;
     this.plan = CapturePlan.of(request.anglesDeg(), request.order());
     this.journal = journal;
+    this.state = journal.state();
+    this.window = new CaptureWindow(reader, magnet.array(), request.expectedPpm(), journal);
     this.reader = reader;
     this.clock = clock;
     this.notes = notes;
@@ -106,7 +105,7 @@ public final class Capture implements Closeable {
     double gamma = magnet.array().gammaMHzPerT();
     ProbeReader reader = ProbeReader.open(profile, gamma, notes);
     try {
-      Journal journal = Journal.open(request.journal());
+      CaptureJournal journal = CaptureJournal.open(request.journal());
       Capture capture = new Capture(request, magnet, journal, reader, clock, notes);
       try {
         capture.begin(profile);
@@ -122,15 +121,12 @@ public final class Capture implements Closeable {
   }
 
   private void begin(ReaderProfile profile) throws IOException {
-    for (byte[] record : journal.found()) {
-      EventCodec.decode(record).forEach(state::apply);
-    }
     String digest = InputDigest.sha256(request.magnetFile());
     Begun begun = state.begun();
     Map<String, String> remarks = Equipment.remarks(magnet, profile, reader.identity());
     warnings.addAll(Equipment.warnings(remarks, clock.instant()));
     if (begun == null) {
-      keep(
+      journal.keep(
           new Begun(
               digest,
               plan.anglesDeg(),
@@ -148,20 +144,7 @@ public final class Capture implements Closeable {
         "Going on after %d of %d: %s"
             .formatted(state.doneCount(), plan.steps(), request.journal()));
     announcer.restart(settings(1));
-    WindowSet window = state.window();
-    if (window != null) {
-      reader.window(window.lowMHz(), window.highMHz());
-    }
-  }
-
-  private void keep(CaptureEvent event) throws IOException {
-    keep(List.of(event));
-  }
-
-  /** All of them, or none: forced to the disk once. */
-  private void keep(List<? extends CaptureEvent> events) throws IOException {
-    journal.append(EventCodec.encode(events));
-    events.forEach(state::apply);
+    window.restore();
   }
 
   /** What to do next; null when everything is read. */
@@ -195,20 +178,15 @@ public final class Capture implements Closeable {
   List<Remark> take(Runnable afterEach) throws IOException {
     int step = nextStep();
     turn = null;
-    Visit visit = state.visitOf(step);
-    if (visit == null) {
-      keep(new VisitBegun(state.nextNumber(), step));
-      visit = requireVisit(step);
-    }
+    Visit visit = visit(step);
     reader.atAngle(plan.angleDeg(step));
-    List<String> done = new ArrayList<>();
-    setWindow(done);
-    boolean again = repeated != null;
-    read(visit, missing(visit, again), afterEach);
-    widen(visit, done);
-    keep(new VisitDone(visit.number()));
+    List<Remark> said = new ArrayList<>();
+    Consumer<String> note = text -> said.add(Remark.note(text));
+    window.find(note);
+    read(visit, missing(visit, repeated != null), afterEach);
+    window.widen(visit, probes -> read(visit, probes, () -> {}), note);
+    journal.keep(new VisitDone(visit.number()));
     repeated = null;
-    List<Remark> said = new ArrayList<>(done.stream().map(Remark::note).toList());
     said.addAll(announcer.after(settings(1)));
     return said;
   }
@@ -238,12 +216,12 @@ public final class Capture implements Closeable {
     return watcher.look(plan.angleDeg(nextStep()));
   }
 
-  private Visit requireVisit(int step) {
-    Visit visit = state.visitOf(step);
-    if (visit == null) {
-      throw new IllegalStateException("no visit of step " + step);
+  /** The visit of a step, begun if there is none. */
+  private Visit visit(int step) throws IOException {
+    if (state.visitOf(step) == null) {
+      journal.keep(new VisitBegun(state.nextNumber(), step));
     }
-    return visit;
+    return Objects.requireNonNull(state.visitOf(step));
   }
 
   private void read(Visit visit, List<Integer> probes, Runnable afterEach) throws IOException {
@@ -251,104 +229,23 @@ public final class Capture implements Closeable {
       reader.read(
           probes,
           answers -> {
-            keep(taken(visit.number(), answers));
+            journal.keep(taken(visit.number(), answers));
             afterEach.run();
           });
     }
   }
 
   private List<Taken> taken(int visit, List<ProbeAnswer> answers) {
+    List<Instant> times = ReadingTimes.of(answers.size(), clock, state.latest());
     List<Taken> taken = new ArrayList<>();
-    Instant time = now();
-    for (ProbeAnswer answer : answers) {
-      taken.add(taken(visit, answer, time));
-      time = time.plusMillis(1); // each its own, as the probes were read one after the other
+    for (int i = 0; i < answers.size(); i++) {
+      taken.add(taken(visit, answers.get(i), times.get(i)));
     }
     return taken;
   }
 
   private static Taken taken(int visit, ProbeAnswer a, Instant time) {
     return new Taken(visit, a.probe(), a.field(), a.sd(), a.averages(), a.locked(), time);
-  }
-
-  /** Later than every reading before, even if the machine's clock was set back. */
-  private Instant now() {
-    Instant now = clock.instant();
-    Instant latest = state.latest();
-    return now.isAfter(latest) ? now : latest.plusMillis(1);
-  }
-
-  /** Finds the field with one probe over the whole range, and narrows the window about it. */
-  private void setWindow(List<String> said) throws IOException {
-    if (state.window() == null) {
-      List<Integer> probes = magnet.array().probes().stream().map(Probe::id).toList();
-      Range window =
-          FirstField.window(reader, magnet.array(), probes, request.expectedPpm(), said::add);
-      if (window != null) {
-        useWindow(window);
-      }
-    }
-  }
-
-  private void useWindow(Range window) throws IOException {
-    reader.window(window.low(), window.high());
-    keep(new WindowSet(window.low(), window.high()));
-  }
-
-  /**
-   * Where probes did not lock at the edge of the window, looks for them further out, and stays
-   * there if they are found.
-   */
-  private void widen(Visit visit, List<String> said) throws IOException {
-    WindowSet set = state.window();
-    Range whole = magnet.array().rangeMHz();
-    if (set == null || whole == null) {
-      return;
-    }
-    Range before = new Range(set.lowMHz(), set.highMHz());
-    List<Integer> silent = atTheEdge(visit, before);
-    Range window = before;
-    boolean found = false;
-    while (!silent.isEmpty() && !window.equals(whole)) {
-      window = SearchWindow.wider(window, whole);
-      reader.window(window.low(), window.high());
-      read(visit, silent, () -> {});
-      List<Integer> still = silent(visit, silent);
-      if (still.size() < silent.size()) {
-        found = true;
-        useWindow(window);
-        said.add(
-            "Probes lie outside the window; it is now %.4f to %.4f MHz."
-                .formatted(window.low(), window.high()));
-      }
-      silent = still;
-    }
-    hopeless.addAll(silent);
-    if (!found) {
-      reader.window(before.low(), before.high());
-    }
-  }
-
-  /** Probes without a lock that may lie outside, but for those looked for in vain before. */
-  private List<Integer> atTheEdge(Visit visit, Range window) {
-    List<Double> shown = new ArrayList<>();
-    for (Probe probe : magnet.array().probes()) {
-      Double field = field(visit, probe.id());
-      shown.add(field == null ? null : (Double) (field * magnet.array().gammaMHzPerT()));
-    }
-    return SearchWindow.atTheEdge(shown, window).stream()
-        .map(i -> magnet.array().probes().get(i).id())
-        .filter(id -> !hopeless.contains(id))
-        .toList();
-  }
-
-  private static List<Integer> silent(Visit visit, List<Integer> probes) {
-    return probes.stream().filter(id -> field(visit, id) == null).toList();
-  }
-
-  private static @Nullable Double field(Visit visit, int probe) {
-    Taken taken = visit.taken().get(probe);
-    return taken == null ? null : taken.field();
   }
 
   private List<List<Reading>> settings(int firstRow) {
@@ -403,7 +300,7 @@ public final class Capture implements Closeable {
   private void withdraw(Visit visit) throws IOException {
     repeated = null;
     turn = null;
-    keep(new Withdrawn(visit.number()));
+    journal.keep(new Withdrawn(visit.number()));
     announcer.restart(settings(1));
   }
 
@@ -420,9 +317,10 @@ public final class Capture implements Closeable {
       throw new IllegalStateException("not everything is read");
     }
     Map<String, String> remarks = new LinkedHashMap<>(begun.remarks());
-    WindowSet window = state.window();
-    if (window != null) {
-      remarks.put("window_MHz", "%.6f %.6f".formatted(window.lowMHz(), window.highMHz()));
+    WindowSet searched = state.window();
+    if (searched != null) {
+      remarks.put(
+          "window_MHz", "%.6f %.6f".formatted(searched.lowMHz(), searched.highMHz()));
     }
     List<Reading> readings = new ArrayList<>();
     settings(remarks.size() + 2).forEach(readings::addAll); // below the remarks and the header

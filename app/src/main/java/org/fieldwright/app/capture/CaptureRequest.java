@@ -3,7 +3,6 @@ package org.fieldwright.app.capture;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.List;
-import org.fieldwright.adapters.journal.Journal;
 import org.fieldwright.core.BadInput;
 
 /**
@@ -37,13 +36,9 @@ public record CaptureRequest(
 
   /** The request that a journal belongs to; of the reader's profile it knows the name alone. */
   public static CaptureRequest unfinished(Path magnetFile, Path survey) throws IOException {
-    CaptureEvent.Begun begun = null;
-    try (Journal journal = Journal.open(survey.resolveSibling(survey.getFileName() + UNFINISHED))) {
-      for (byte[] record : journal.found()) {
-        for (CaptureEvent event : EventCodec.decode(record)) {
-          begun = event instanceof CaptureEvent.Begun b ? b : begun;
-        }
-      }
+    CaptureEvent.Begun begun;
+    try (CaptureJournal journal = CaptureJournal.open(journal(survey))) {
+      begun = journal.state().begun();
     }
     if (begun == null) {
       throw new BadInput(survey + UNFINISHED + ": found no survey, expected one begun");
@@ -64,6 +59,10 @@ public record CaptureRequest(
 
   /** Where readings are kept until the survey is complete. */
   Path journal() {
+    return journal(survey);
+  }
+
+  private static Path journal(Path survey) {
     return survey.resolveSibling(survey.getFileName() + UNFINISHED);
   }
 }

@@ -50,9 +50,10 @@ final class FollowingWindow {
   /**
    * After a round.
    *
-   * @param shownMHz what each probe shows, in the order of the array; null without a lock
+   * @param fields what each probe shows, T, in the order of the array; null without a lock
    */
-  void after(List<@Nullable Double> shownMHz) throws IOException {
+  void after(List<@Nullable Double> fields) throws IOException {
+    List<@Nullable Double> shownMHz = SearchWindow.shownMHz(fields, array);
     Range whole = array.rangeMHz();
     Range now = window;
     if (whole == null || now == null) {
@@ -75,9 +76,7 @@ final class FollowingWindow {
     } else if (!lost.isEmpty()) {
       Range wider = SearchWindow.wider(now, whole);
       set(wider);
-      notes.accept(
-          "Probes lie outside the window; it is now %.4f to %.4f MHz."
-              .formatted(wider.low(), wider.high()));
+      notes.accept(SearchWindow.widened(wider));
     } else if (shown.getCount() > 0) {
       follow(now, shown, whole);
     }

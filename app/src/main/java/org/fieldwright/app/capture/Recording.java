@@ -178,17 +178,17 @@ public final class Recording implements Closeable {
   public List<String> read() throws IOException {
     round.clear();
     reader.read(probes, this::keep);
-    List<@Nullable Double> shown = new ArrayList<>();
+    List<@Nullable Double> fields = new ArrayList<>();
     TreeSet<Integer> unlocked = new TreeSet<>();
     for (int probe : probes) {
       Double field = round.get(probe);
-      shown.add(field == null ? null : (Double) (field * gamma));
+      fields.add(field);
       if (field == null) {
         unlocked.add(probe);
       }
     }
     List<String> said = keepSaid(alarms.after(ppm(), frequency(), unlocked));
-    window.after(shown);
+    window.after(fields);
     return said;
   }
 
@@ -203,8 +203,8 @@ public final class Recording implements Closeable {
   private void keep(List<ProbeAnswer> answers) throws IOException {
     readCurrent();
     List<String> rows = new ArrayList<>();
-    Instant time = now();
-    double gap = Duration.between(latest, time).toMillis() * 1e-3;
+    List<Instant> times = ReadingTimes.of(answers.size(), clock, latest);
+    double gap = Duration.between(latest, times.get(0)).toMillis() * 1e-3;
     boolean silence = gap > Math.max(LEAST_GAP_S, GAP_INTERVALS * request.intervalSeconds());
     if (readings > 0 && (resumed || silence)) {
       rows.add(
@@ -214,11 +214,8 @@ public final class Recording implements Closeable {
               gap,
               resumed ? ", the recording was begun again" : ""));
     }
-    List<Instant> times = new ArrayList<>();
-    for (ProbeAnswer answer : answers) {
-      times.add(time);
-      rows.add(row(time, answer));
-      time = time.plusMillis(1); // each its own, as the probes were read one after the other
+    for (int i = 0; i < answers.size(); i++) {
+      rows.add(row(times.get(i), answers.get(i)));
     }
     lines.append(rows);
     resumed = false;
@@ -226,12 +223,6 @@ public final class Recording implements Closeable {
       Double field = answers.get(i).field();
       absorb(answers.get(i).probe(), field == null ? Double.NaN : field, current, times.get(i));
     }
-  }
-
-  /** Later than every reading before, even if the machine's clock was set back. */
-  private Instant now() {
-    Instant now = clock.instant();
-    return now.isAfter(latest) ? now : latest.plusMillis(1);
   }
 
   private String row(Instant time, ProbeAnswer answer) {

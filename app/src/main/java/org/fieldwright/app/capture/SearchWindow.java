@@ -3,6 +3,7 @@ package org.fieldwright.app.capture;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
+import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.ProbeArray.Range;
 import org.jspecify.annotations.Nullable;
 
@@ -27,6 +28,21 @@ final class SearchWindow {
   static Range about(double frequencyMHz, double expectedPpm, Range whole) {
     double half = MARGIN * expectedPpm * 1e-6 * frequencyMHz;
     return within(frequencyMHz - half, frequencyMHz + half, whole);
+  }
+
+  /** What probes show, MHz, by their fields, T; null without a lock. */
+  static List<@Nullable Double> shownMHz(List<@Nullable Double> fields, ProbeArray array) {
+    List<@Nullable Double> shown = new ArrayList<>();
+    for (Double field : fields) {
+      shown.add(field == null ? null : (Double) (field * array.gammaMHzPerT()));
+    }
+    return shown;
+  }
+
+  /** What is said once it was widened. */
+  static String widened(Range window) {
+    return "Probes lie outside the window; it is now %.4f to %.4f MHz."
+        .formatted(window.low(), window.high());
   }
 
   /** Twice as wide, as far as the reader goes. */

@@ -135,18 +135,18 @@ public final class Seat implements Closeable {
     reader.read(ids(magnet.array()), answers::addAll);
     List<Shown> shown = new ArrayList<>();
     List<Integer> by = new ArrayList<>();
-    List<@Nullable Double> frequencies = new ArrayList<>();
+    List<@Nullable Double> fields = new ArrayList<>();
     for (ProbeAnswer answer : answers) {
       Probe probe = magnet.array().probe(answer.probe());
       Double field = answer.field();
-      frequencies.add(field == null ? null : (Double) (field * magnet.array().gammaMHzPerT()));
+      fields.add(field);
       if (field != null && probe != null) {
         Vec3 place = Vec3.spherical(probe.radius(), probe.polar(), Math.toRadians(angleDeg));
         by.add(probe.id());
         shown.add(new Shown(place, at, field * (1 - 1e-6 * probe.offsetPpm())));
       }
     }
-    window.after(frequencies);
+    window.after(fields);
     readings.set(at, shown);
     readers.set(at, by);
     Seating seating =
