@@ -17,7 +17,7 @@ import org.jspecify.annotations.Nullable;
  * @param probes how many the array has
  * @param standing what speaks against readings so far
  * @param warnings of calibrations that have lapsed
- * @param secondsLeft at the pace so far; null before it is known
+ * @param secondsLeft at the pace so far; null before it is known, and once everything is read
  */
 public record CaptureView(
     @Nullable Ask next,
@@ -75,7 +75,14 @@ public record CaptureView(
     int read = open == null || open.done() ? 0 : open.taken().size();
     Duration each = state.perVisit();
     int done = state.doneCount();
-    Long left = each == null ? null : (Long) (each.toSeconds() * (plan.steps() - done));
+    int missing = plan.steps() - done + (next != null && next.failedOnly() ? 1 : 0);
+    Long left =
+        each == null || missing == 0 ? null : (Long) wholeSeconds(each.multipliedBy(missing));
     return new CaptureView(next, angles, done, plan.steps(), read, probes, remarks, warnings, left);
+  }
+
+  /** Rounded up: nobody is told that there are 0 s left while something is. */
+  private static long wholeSeconds(Duration time) {
+    return time.plusMillis(999).toSeconds();
   }
 }
