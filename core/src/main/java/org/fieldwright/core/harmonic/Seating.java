@@ -1,10 +1,12 @@
 package org.fieldwright.core.harmonic;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import org.ejml.data.DMatrixRMaj;
 import org.ejml.dense.row.CommonOps_DDRM;
 import org.fieldwright.core.geometry.Vec3;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Where the array stands in a field that an earlier survey measured, from readings of one or a few
@@ -80,7 +82,7 @@ public record Seating(
    * @param anglesRad of the array, by number
    * @return null if too few probes read to tell anything
    */
-  public static @org.jspecify.annotations.Nullable Seating of(
+  public static @Nullable Seating of(
       FieldModel model, Target target, List<Shown> readings, double[] anglesRad, Errors errors) {
     List<Integer> left = new ArrayList<>();
     while (readings.size() - left.size() >= 4 + 2 * anglesRad.length) {
@@ -128,6 +130,7 @@ public record Seating(
   private static final class Solver {
     private final FieldModel model;
     private final Expansion[] gradient;
+    private final SolidHarmonics harmonics;
     private final List<Shown> used = new ArrayList<>();
     private final List<Integer> rows = new ArrayList<>();
     private final int unknowns;
@@ -145,6 +148,7 @@ public record Seating(
       this.model = model;
       this.errors = errors;
       gradient = model.ppm().gradient();
+      harmonics = new SolidHarmonics(model.ppm().degree(), model.ppm().referenceRadius());
       for (int i = 0; i < readings.size(); i++) {
         if (!left.contains(i)) {
           used.add(readings.get(i));
@@ -175,8 +179,7 @@ public record Seating(
       for (int step = 0; step < MOST_STEPS; step++) {
         weigh();
         DMatrixRMaj right = new DMatrixRMaj(unknowns, 1);
-        DMatrixRMaj jw = new DMatrixRMaj(unknowns, used.size());
-        CommonOps_DDRM.multTransA(jacobian, weight, jw);
+        DMatrixRMaj jw = weighedJacobian();
         CommonOps_DDRM.mult(jw, new DMatrixRMaj(used.size(), 1, true, residuals()), right);
         DMatrixRMaj normal = new DMatrixRMaj(unknowns, unknowns);
         CommonOps_DDRM.mult(jw, jacobian, normal);
@@ -203,6 +206,12 @@ public record Seating(
       least = chiSquare(residuals());
     }
 
+    private DMatrixRMaj weighedJacobian() {
+      DMatrixRMaj jw = new DMatrixRMaj(unknowns, used.size());
+      CommonOps_DDRM.multTransA(jacobian, weight, jw);
+      return jw;
+    }
+
     /** Weight of the starting knowledge of an unknown. */
     private double prior(int k) {
       if (k < 3) {
@@ -214,8 +223,6 @@ public record Seating(
     private void weigh() {
       int n = used.size();
       int size = model.covariance().size();
-      SolidHarmonics harmonics =
-          new SolidHarmonics(model.ppm().degree(), model.ppm().referenceRadius());
       jacobian = new DMatrixRMaj(n, unknowns);
       basis = new DMatrixRMaj(n, size);
       variances = new double[n];
@@ -283,7 +290,7 @@ public record Seating(
         worst = score[i] > score[worst] ? i : worst;
       }
       double[] sorted = score.clone();
-      java.util.Arrays.sort(sorted);
+      Arrays.sort(sorted);
       double usual = Math.max(1, 1.4826 * sorted[sorted.length / 2]);
       return score[worst] > OUTLIER * usual ? rows.get(worst) : -1;
     }
@@ -293,9 +300,11 @@ public record Seating(
       double widened = Math.sqrt(Math.max(1, misfit));
       Vec3 shift = new Vec3(p[0], p[1], p[2]);
       Vec3 move = target.at().minus(shift);
+      DMatrixRMaj gain = new DMatrixRMaj(unknowns, used.size());
+      CommonOps_DDRM.mult(inverse, weighedJacobian(), gain);
       List<Component> components = new ArrayList<>();
       for (Vec3 d : directions) {
-        double u = widened * Math.sqrt(variance(target, d));
+        double u = widened * Math.sqrt(variance(target, d, gain));
         components.add(new Component(d, move.dot(d), u, u < UNSEEN));
       }
       return new Seating(shift, components, misfit, left);
@@ -306,16 +315,11 @@ public record Seating(
      * move both: the gain G of the readings carries −Φ c into the displacement, and the target
      * moves with the coefficients by its own response.
      */
-    private double variance(Target target, Vec3 d) {
-      int n = used.size();
-      DMatrixRMaj jw = new DMatrixRMaj(unknowns, n);
-      CommonOps_DDRM.multTransA(jacobian, weight, jw);
-      DMatrixRMaj gain = new DMatrixRMaj(unknowns, n);
-      CommonOps_DDRM.mult(inverse, jw, gain);
+    private double variance(Target target, Vec3 d, DMatrixRMaj gain) {
       double[] axis = {d.x(), d.y(), d.z()};
       double[] byCoefficient = new double[model.covariance().size()];
       double variance = 0;
-      for (int i = 0; i < n; i++) {
+      for (int i = 0; i < used.size(); i++) {
         double g = 0;
         for (int k = 0; k < 3; k++) {
           g += axis[k] * gain.get(k, i);
