@@ -5,6 +5,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
+import java.util.TreeSet;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.stability.Estimate;
 import org.jspecify.annotations.Nullable;
@@ -20,6 +21,7 @@ final class Alarms {
   private final @Nullable Double targetMHz;
   private final List<Limit> drifts;
   private final Set<String> ringing = new HashSet<>();
+  private Set<Integer> silent = Set.of(); // probes
   private double side;
 
   /**
@@ -35,16 +37,16 @@ final class Alarms {
   List<String> after(@Nullable Double ppm, @Nullable Double meanMHz, Set<Integer> unlocked) {
     List<String> said = new ArrayList<>();
     for (Integer probe : unlocked) {
-      if (ringing.add("lock " + probe)) {
+      if (!silent.contains(probe)) {
         said.add("ALARM: probe %d does not lock.".formatted(probe));
       }
     }
-    for (String key : List.copyOf(ringing)) {
-      if (key.startsWith("lock ") && !unlocked.contains(Integer.valueOf(key.substring(5)))) {
-        ringing.remove(key);
-        said.add("Probe %s locks again.".formatted(key.substring(5)));
+    for (Integer probe : silent) {
+      if (!unlocked.contains(probe)) {
+        said.add("Probe %d locks again.".formatted(probe));
       }
     }
+    silent = new TreeSet<>(unlocked);
     if (limitPpm != null && ppm != null) {
       double size = Math.abs(ppm);
       ring("field", size > limitPpm, size < BACK * limitPpm, said, words(ppm, limitPpm));
