@@ -63,9 +63,15 @@ public record Figures(
     if (drift == null) {
       return "drift not told yet";
     }
-    return Math.abs(drift.value()) < FAST
-        ? "drift " + uncertain(drift, 1) + " ppm/h"
-        : "rising by " + uncertain(drift, 1e-6 * frequency) + " MHz/h";
+    if (Math.abs(drift.value()) < FAST) {
+      return "drift " + uncertain(drift, 1) + " ppm/h";
+    }
+    double perPpm = 1e-6 * frequency;
+    return drift.value() > 0
+        ? "rising by " + uncertain(drift, perPpm) + " MHz/h"
+        : "falling by "
+            + uncertain(new Estimate(-drift.value(), drift.uncertainty()), perPpm)
+            + " MHz/h";
   }
 
   /** To the second digit of the uncertainty. */
