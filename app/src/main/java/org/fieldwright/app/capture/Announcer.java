@@ -110,16 +110,12 @@ final class Announcer {
 
   private static double widestGapDeg(List<Reading> readings) {
     double[] angles =
-        readings.stream().mapToDouble(r -> within(angleOf(r))).sorted().distinct().toArray();
+        readings.stream().mapToDouble(r -> CapturePlan.turn(angleOf(r))).sorted().distinct().toArray();
     double widest = angles.length == 0 ? 360 : 360 - angles[angles.length - 1] + angles[0];
     for (int i = 1; i < angles.length; i++) {
       widest = Math.max(widest, angles[i] - angles[i - 1]);
     }
     return widest;
-  }
-
-  private static double within(double angleDeg) {
-    return angleDeg - 360 * Math.floor(angleDeg / 360);
   }
 
   private @Nullable VettedSurvey vetted(List<Reading> readings) {
@@ -204,6 +200,11 @@ final class Announcer {
 
   /** As people write it: 90°, 7.5°. */
   static String degrees(double angleDeg) {
-    return String.format(Locale.ROOT, "%.2f", angleDeg).replaceFirst("\\.?0+$", "") + "°";
+    return shortly(angleDeg) + "°";
+  }
+
+  /** To two decimals, without zeros that say nothing. */
+  static String shortly(double value) {
+    return String.format(Locale.ROOT, "%.2f", value).replaceFirst("\\.?0+$", "");
   }
 }

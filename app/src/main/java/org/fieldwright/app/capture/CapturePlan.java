@@ -105,7 +105,8 @@ public record CapturePlan(List<Double> anglesDeg) {
         });
   }
 
-  private static double turn(double angleDeg) {
+  /** Within one turn, from 0 to below 360. */
+  static double turn(double angleDeg) {
     double within = angleDeg % 360;
     return within < 0 ? within + 360 : within;
   }

@@ -58,7 +58,7 @@ public final class SeatAdvice {
         moves.add(amount(c) + " towards " + towards(c));
       }
     }
-    String word = Math.abs(tolerance - 1e-3) < 1e-9 ? "1 mm" : millimetres(tolerance) + " mm";
+    String word = millimetres(tolerance) + " mm";
     if (!moves.isEmpty()) {
       lines.add("Move it " + String.join(", and ", moves) + ".");
     } else {
@@ -107,9 +107,7 @@ public final class SeatAdvice {
   }
 
   private static String millimetres(double metres) {
-    return String.format(Locale.ROOT, "%.2f", 1e3 * metres)
-        .replaceFirst("0+$", "")
-        .replaceFirst("\\.$", "");
+    return Announcer.shortly(1e3 * metres);
   }
 
   private String towards(Component c) {
@@ -130,9 +128,8 @@ public final class SeatAdvice {
   }
 
   private static String degrees(Vec3 way) {
-    double deg = Math.toDegrees(way.azimuth());
-    double positive = deg - 360 * Math.floor(deg / 360);
-    return Announcer.degrees(Math.rint(100 * positive) / 100 % 360);
+    double deg = CapturePlan.turn(Math.toDegrees(way.azimuth()));
+    return Announcer.degrees(Math.rint(100 * deg) / 100 % 360);
   }
 
   /** The document of {@code seat --json}; docs/schemas/seat.schema.json describes it. */
