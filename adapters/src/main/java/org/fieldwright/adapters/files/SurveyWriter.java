@@ -2,6 +2,8 @@ package org.fieldwright.adapters.files;
 
 import java.nio.charset.StandardCharsets;
 import java.util.Locale;
+import java.util.List;
+import java.util.Map;
 import java.util.TreeMap;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.Survey;
@@ -21,8 +23,7 @@ public final class SurveyWriter {
    */
   public static byte[] write(Survey survey, double gammaMHzPerT) {
     StringBuilder text = new StringBuilder();
-    new TreeMap<>(survey.remarks())
-        .forEach((key, value) -> text.append("# ").append(remark(key, value)).append('\n'));
+    remarks(survey.remarks()).forEach(line -> text.append(line).append('\n'));
     text.append("angle_deg,probe,frequency_MHz,sd_Hz,averages,locked,time\n");
     for (Reading r : survey.readings()) {
       text.append(number(r.angleDeg(), 1, "%s")).append(',');
@@ -36,8 +37,12 @@ public final class SurveyWriter {
     return text.toString().getBytes(StandardCharsets.UTF_8);
   }
 
-  private static String remark(String key, String value) {
-    return (key + ": " + value).replaceAll("\\R", " ");
+  /** Remarks as the lines before the header of a table. */
+  public static List<String> remarks(Map<String, String> remarks) {
+    return new TreeMap<>(remarks)
+        .entrySet().stream()
+            .map(e -> ("# " + e.getKey() + ": " + e.getValue()).replaceAll("\\R", " "))
+            .toList();
   }
 
   private static String number(@Nullable Double value, double factor, String format) {

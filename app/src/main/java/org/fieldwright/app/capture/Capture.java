@@ -14,7 +14,6 @@ import java.util.Objects;
 import java.util.function.Consumer;
 import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.files.InputDigest;
-import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.adapters.files.SurveyWriter;
 import org.fieldwright.adapters.instrument.ProbeAnswer;
 import org.fieldwright.adapters.instrument.ProbeReader;
@@ -92,11 +91,7 @@ public final class Capture implements Closeable {
    */
   public static Capture open(CaptureRequest request, Clock clock, Consumer<String> notes)
       throws IOException {
-    Magnet magnet = MagnetFile.read(request.magnetFile());
-    if (magnet.array().probes().isEmpty()) {
-      throw new BadInput(
-          request.magnetFile() + ": array.probes: found none, expected the probes of the array");
-    }
+    Magnet magnet = Equipment.magnet(request.magnetFile());
     ReaderProfile profile = ReaderProfileFile.read(request.instrumentFile());
     if (Files.exists(request.survey()) && !Files.exists(request.journal())) {
       throw new BadInput(

@@ -1,13 +1,16 @@
 package org.fieldwright.app.capture;
 
+import java.io.IOException;
+import java.nio.file.Path;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneOffset;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.TreeMap;
+import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.adapters.instrument.ReaderProfile;
+import org.fieldwright.core.BadInput;
 import org.fieldwright.core.Calibration;
 import org.fieldwright.core.magnet.Magnet;
 import org.jspecify.annotations.Nullable;
@@ -15,6 +18,16 @@ import org.jspecify.annotations.Nullable;
 /** Who measures what, and when it was calibrated: kept with every survey and log. */
 final class Equipment {
   private Equipment() {}
+
+  /** The magnet of a file, whose array must have probes to be read. */
+  static Magnet magnet(Path file) throws IOException {
+    Magnet magnet = MagnetFile.read(file);
+    if (magnet.array().probes().isEmpty()) {
+      throw new BadInput(
+          file + ": array.probes: found none, expected the probes of the array");
+    }
+    return magnet;
+  }
 
   /** A sentence for each calibration that has lapsed. */
   static List<String> warnings(Map<String, String> remarks, Instant now) {
@@ -42,14 +55,6 @@ final class Equipment {
     Integer readerMonths = reader.calibrationIntervalMonths();
     put(remarks, Calibration.READER_MONTHS, readerMonths);
     return remarks;
-  }
-
-  /** As lines before the header of a table. */
-  static List<String> lines(Map<String, String> remarks) {
-    return new TreeMap<>(remarks)
-        .entrySet().stream()
-            .map(e -> ("# " + e.getKey() + ": " + e.getValue()).replaceAll("\\R", " "))
-            .toList();
   }
 
   private static void put(Map<String, String> remarks, String key, @Nullable Object value) {

@@ -14,7 +14,7 @@ import java.util.Map;
 import java.util.TreeSet;
 import java.util.function.Consumer;
 import org.fieldwright.adapters.files.FieldLogFile;
-import org.fieldwright.adapters.files.MagnetFile;
+import org.fieldwright.adapters.files.SurveyWriter;
 import org.fieldwright.adapters.instrument.CurrentReader;
 import org.fieldwright.adapters.instrument.ProbeAnswer;
 import org.fieldwright.adapters.instrument.ProbeReader;
@@ -94,12 +94,12 @@ public final class Recording implements Closeable {
    */
   public static Recording open(RecordRequest request, Clock clock, Consumer<String> notes)
       throws IOException {
-    Magnet magnet = MagnetFile.read(request.magnetFile());
+    Magnet magnet = Equipment.magnet(request.magnetFile());
     Integer one = request.probe();
-    if (magnet.array().probes().isEmpty() || (one != null && magnet.array().probe(one) == null)) {
+    if (one != null && magnet.array().probe(one) == null) {
       throw new BadInput(
-          "%s: array.probes: found %s, expected the probes that are to be read"
-              .formatted(request.magnetFile(), one == null ? "none" : "no probe " + one));
+          "%s: array.probes: found no probe %d, expected the one that is to be read"
+              .formatted(request.magnetFile(), one));
     }
     ReaderProfile profile = ReaderProfileFile.read(request.instrumentFile());
     ReaderProfile currents =
@@ -129,7 +129,7 @@ public final class Recording implements Closeable {
     Map<String, String> remarks = Equipment.remarks(magnet, profile, reader.identity());
     Equipment.warnings(remarks, clock.instant()).forEach(notes);
     if (lines.isEmpty() || !hasHeader()) {
-      List<String> head = new ArrayList<>(Equipment.lines(remarks));
+      List<String> head = new ArrayList<>(SurveyWriter.remarks(remarks));
       head.add(ammeter == null ? HEADER : HEADER + CURRENT);
       lines.begin(head);
     } else {

@@ -6,7 +6,6 @@ import java.time.Clock;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
-import org.fieldwright.adapters.files.MagnetFile;
 import org.fieldwright.adapters.files.SurveyFile;
 import org.fieldwright.adapters.instrument.ProbeAnswer;
 import org.fieldwright.adapters.instrument.ProbeReader;
@@ -86,11 +85,7 @@ public final class Seat implements Closeable {
    */
   public static Seat open(SeatRequest request, Clock clock, Consumer<String> notes)
       throws IOException {
-    Magnet magnet = MagnetFile.read(request.magnetFile());
-    if (magnet.array().probes().isEmpty()) {
-      throw new BadInput(
-          request.magnetFile() + ": array.probes: found none, expected the probes of the array");
-    }
+    Magnet magnet = Equipment.magnet(request.magnetFile());
     ReaderProfile profile = ReaderProfileFile.read(request.instrumentFile());
     FieldModel model =
         Vetting.vet(

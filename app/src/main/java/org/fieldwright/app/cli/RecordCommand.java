@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.concurrent.Callable;
+import org.fieldwright.app.capture.CaptureRequest;
 import org.fieldwright.app.capture.Cautions;
 import org.fieldwright.app.capture.Figures;
 import org.fieldwright.app.capture.FiguresJson;
@@ -89,7 +90,7 @@ final class RecordCommand implements Callable<Integer> {
       names = "--expected-ppm",
       paramLabel = "P",
       description = "Inhomogeneity, peak to peak, that the search window must hold; default 300.")
-  private double expectedPpm = 300;
+  private double expectedPpm = CaptureRequest.USUAL_PPM;
 
   @Option(names = "--json", description = "Answer with the last figures as one JSON document.")
   private boolean json;

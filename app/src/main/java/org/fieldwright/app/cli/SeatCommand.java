@@ -10,6 +10,7 @@ import java.util.Optional;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.Callable;
 import java.util.concurrent.LinkedBlockingQueue;
+import org.fieldwright.app.capture.CaptureRequest;
 import org.fieldwright.app.capture.Cautions;
 import org.fieldwright.app.capture.Seat;
 import org.fieldwright.app.capture.SeatAdvice;
@@ -70,7 +71,7 @@ final class SeatCommand implements Callable<Integer> {
       names = "--expected-ppm",
       paramLabel = "P",
       description = "Inhomogeneity, peak to peak, that the search window must hold; default 300.")
-  private double expectedPpm = 300;
+  private double expectedPpm = CaptureRequest.USUAL_PPM;
 
   @Option(names = "--json", description = "Answer with the last advice as one JSON document.")
   private boolean json;
