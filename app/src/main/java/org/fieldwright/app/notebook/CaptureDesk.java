@@ -53,12 +53,11 @@ public final class CaptureDesk implements AutoCloseable {
     requireFree(magnet);
     Path magnetFile = notebook.magnetFile(magnet);
     Path survey = notebook.folder(magnet).resolve(newName(magnet));
-    Instrument instrument = instrument(magnet, reader);
     return run(
         magnet,
         client,
-        new CaptureRequest(magnetFile, instrument.profile(), survey, anglesDeg, order, expectedPpm),
-        instrument);
+        new CaptureRequest(magnetFile, Path.of(""), survey, anglesDeg, order, expectedPpm),
+        reader);
   }
 
   /** Goes on with a survey that was left. */
@@ -69,13 +68,15 @@ public final class CaptureDesk implements AutoCloseable {
     CaptureRequest left =
         CaptureRequest.unfinished(
             notebook.magnetFile(magnet), notebook.folder(magnet).resolve(survey));
-    Instrument instrument = instrument(magnet, left.instrumentFile().toString());
-    return run(magnet, client, left.readBy(instrument.profile()), instrument);
+    return run(magnet, client, left, left.instrumentFile().toString());
   }
 
-  private LiveCapture run(
-      String magnet, String client, CaptureRequest request, Instrument instrument) {
-    LiveCapture capture = new LiveCapture(request, clock, client, instrument.atEnd());
+  /** Comes last, as nobody would close a simulated reader if the request were refused. */
+  private LiveCapture run(String magnet, String client, CaptureRequest request, String reader)
+      throws IOException {
+    Instrument instrument = instrument(magnet, reader);
+    LiveCapture capture =
+        new LiveCapture(request.readBy(instrument.profile()), clock, client, instrument.atEnd());
     captures.put(magnet, capture);
     return capture;
   }
