@@ -39,7 +39,7 @@ public enum FileKind {
   /** Looks at a file; one that cannot be read at all is {@link #OTHER}. */
   public static FileKind of(Path file) {
     String name = String.valueOf(file.getFileName()).toLowerCase(Locale.ROOT);
-    if (name.endsWith(".yaml") || name.endsWith(".yml")) {
+    if (isYaml(name)) {
       return name.startsWith("scenario") ? SCENARIO : describesReader(file) ? READER : MAGNET;
     }
     if (!name.endsWith(".csv") && !name.endsWith(".xlsx") && !name.endsWith(".txt")) {
@@ -50,6 +50,16 @@ public enum FileKind {
     } catch (BadInput e) {
       return OTHER;
     }
+  }
+
+  /** Whether a file is the profile of a reader; tables are not opened to tell. */
+  public static boolean isReader(Path file) {
+    return isYaml(String.valueOf(file.getFileName()).toLowerCase(Locale.ROOT))
+        && of(file) == READER;
+  }
+
+  private static boolean isYaml(String name) {
+    return name.endsWith(".yaml") || name.endsWith(".yml");
   }
 
   private static boolean describesReader(Path file) {

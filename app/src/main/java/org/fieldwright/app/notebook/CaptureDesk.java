@@ -138,7 +138,7 @@ public final class CaptureDesk implements AutoCloseable {
     for (String file : notebook.files(magnet)) {
       if (file.endsWith(CaptureRequest.UNFINISHED)) {
         unfinished.add(file.substring(0, file.length() - CaptureRequest.UNFINISHED.length()));
-      } else if (FileKind.of(notebook.existing(magnet, file)) == FileKind.READER) {
+      } else if (FileKind.isReader(notebook.existing(magnet, file))) {
         readers.add(file);
       } else if (file.equals(SampleMagnet.SCENARIO)) {
         readers.add(ReaderService.PROFILE);
