@@ -55,7 +55,7 @@ final class CaptureJson {
   private static void addRemarks(ArrayNode list, List<Remark> remarks) {
     for (Remark r : remarks) {
       list.addObject()
-          .put("kind", r.kind().id())
+          .put("kind", id(r.kind()))
           .put("angle_deg", r.angleDeg())
           .put("asks_again", r.kind().asksAgain())
           .put("text", r.text());

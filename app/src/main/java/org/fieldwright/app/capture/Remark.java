@@ -1,6 +1,5 @@
 package org.fieldwright.app.capture;
 
-import java.util.Locale;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -27,11 +26,6 @@ public record Remark(Kind kind, @Nullable Double angleDeg, String text) {
     /** Whether the angle is to be taken again. */
     public boolean asksAgain() {
       return this == LOCK || this == READING || this == ANGLE;
-    }
-
-    /** The name used in answers. */
-    public String id() {
-      return name().toLowerCase(Locale.ROOT);
     }
   }
 
