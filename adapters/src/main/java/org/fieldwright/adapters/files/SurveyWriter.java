@@ -1,8 +1,8 @@
 package org.fieldwright.adapters.files;
 
 import java.nio.charset.StandardCharsets;
-import java.util.Locale;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.TreeMap;
 import org.fieldwright.core.reading.Reading;

@@ -110,7 +110,11 @@ final class Announcer {
 
   private static double widestGapDeg(List<Reading> readings) {
     double[] angles =
-        readings.stream().mapToDouble(r -> CapturePlan.turn(angleOf(r))).sorted().distinct().toArray();
+        readings.stream()
+            .mapToDouble(r -> CapturePlan.turn(angleOf(r)))
+            .sorted()
+            .distinct()
+            .toArray();
     double widest = angles.length == 0 ? 360 : 360 - angles[angles.length - 1] + angles[0];
     for (int i = 1; i < angles.length; i++) {
       widest = Math.max(widest, angles[i] - angles[i - 1]);

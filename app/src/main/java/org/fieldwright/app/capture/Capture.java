@@ -314,8 +314,7 @@ public final class Capture implements Closeable {
     Map<String, String> remarks = new LinkedHashMap<>(begun.remarks());
     WindowSet searched = state.window();
     if (searched != null) {
-      remarks.put(
-          "window_MHz", "%.6f %.6f".formatted(searched.lowMHz(), searched.highMHz()));
+      remarks.put("window_MHz", "%.6f %.6f".formatted(searched.lowMHz(), searched.highMHz()));
     }
     List<Reading> readings = new ArrayList<>();
     settings(remarks.size() + 2).forEach(readings::addAll); // below the remarks and the header

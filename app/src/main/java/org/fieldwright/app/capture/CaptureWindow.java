@@ -23,8 +23,7 @@ final class CaptureWindow {
   private final CaptureJournal journal;
   private final Set<Integer> hopeless = new HashSet<>();
 
-  CaptureWindow(
-      ProbeReader reader, ProbeArray array, double expectedPpm, CaptureJournal journal) {
+  CaptureWindow(ProbeReader reader, ProbeArray array, double expectedPpm, CaptureJournal journal) {
     this.reader = reader;
     this.array = array;
     this.expectedPpm = expectedPpm;

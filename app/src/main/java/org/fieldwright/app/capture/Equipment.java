@@ -23,8 +23,7 @@ final class Equipment {
   static Magnet magnet(Path file) throws IOException {
     Magnet magnet = MagnetFile.read(file);
     if (magnet.array().probes().isEmpty()) {
-      throw new BadInput(
-          file + ": array.probes: found none, expected the probes of the array");
+      throw new BadInput(file + ": array.probes: found none, expected the probes of the array");
     }
     return magnet;
   }
