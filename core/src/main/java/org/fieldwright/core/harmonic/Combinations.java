@@ -31,17 +31,9 @@ final class Combinations {
     }
   }
 
-  static void addTimes(double[] y, double factor, double[] x, int length) {
+  private static void addTimes(double[] y, double factor, double[] x, int length) {
     for (int i = 0; i < length; i++) {
       y[i] += factor * x[i];
     }
-  }
-
-  static double dot(double[] a, double[] b, int length) {
-    double s = 0;
-    for (int i = 0; i < length; i++) {
-      s += a[i] * b[i];
-    }
-    return s;
   }
 }
