@@ -1,5 +1,6 @@
 package org.fieldwright.core.outside;
 
+import java.util.Arrays;
 import java.util.List;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.OrthonormalColumns;
@@ -102,8 +103,8 @@ public final class OutsideReadings {
       Vec3[] points, double[] ppm, Terms terms, int lowest, int highest) {
     double[] ones = new double[points.length];
     boolean[] all = new boolean[points.length];
-    java.util.Arrays.fill(ones, 1);
-    java.util.Arrays.fill(all, true);
+    Arrays.fill(ones, 1);
+    Arrays.fill(all, true);
     return new OutsideReadings(
         new Rows(points, ppm, ones, all), Patterns.NONE, terms, lowest, highest);
   }

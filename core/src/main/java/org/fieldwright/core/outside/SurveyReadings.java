@@ -1,7 +1,10 @@
 package org.fieldwright.core.outside;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.Objects;
+import java.util.stream.Stream;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.FieldModel;
@@ -233,27 +236,13 @@ public record SurveyReadings(OutsideReadings readings, Basis basis) {
     return new Rows(points, ppm, weight, all);
   }
 
-  /** Geometric mean of what is known of the readings' own scatter, T; 0 where nothing is. */
   private static double typical(List<Used> some, List<Used> more) {
-    double sum = 0;
-    int known = 0;
-    for (List<Used> list : List.of(some, more)) {
-      for (Used u : list) {
-        double deviation = u.reading().deviation();
-        if (deviation > 0) {
-          sum += Math.log(deviation);
-          known++;
-        }
-      }
-    }
-    return known == 0 ? 0 : Math.exp(sum / known);
+    return Reading.typicalDeviation(
+        Stream.concat(some.stream(), more.stream()).map(Used::reading).toList());
   }
 
   private static double[] weights(List<Used> used, double typical) {
-    return used.stream()
-        .mapToDouble(u -> u.reading().deviation())
-        .map(d -> d > 0 ? typical / d : 1)
-        .toArray();
+    return used.stream().mapToDouble(u -> u.reading().rootWeight(typical)).toArray();
   }
 
   private static List<Pair> pairs(List<Used> before, List<Used> after) {
@@ -271,16 +260,16 @@ public record SurveyReadings(OutsideReadings readings, Basis basis) {
 
   private static boolean isSamePlace(Reading a, Reading b) {
     return a.position().minus(b.position()).norm() < SAME_PLACE
-        && java.util.Objects.equals(a.probe(), b.probe());
+        && Objects.equals(a.probe(), b.probe());
   }
 
   private static Rows joined(Rows from, Rows to) {
     int n = from.points().length;
     int all = n + to.points().length;
-    Vec3[] points = java.util.Arrays.copyOf(from.points(), all);
-    double[] ppm = java.util.Arrays.copyOf(from.ppm(), all);
-    double[] weight = java.util.Arrays.copyOf(from.rootWeight(), all);
-    boolean[] feels = java.util.Arrays.copyOf(from.feels(), all);
+    Vec3[] points = Arrays.copyOf(from.points(), all);
+    double[] ppm = Arrays.copyOf(from.ppm(), all);
+    double[] weight = Arrays.copyOf(from.rootWeight(), all);
+    boolean[] feels = Arrays.copyOf(from.feels(), all);
     System.arraycopy(to.points(), 0, points, n, all - n);
     System.arraycopy(to.ppm(), 0, ppm, n, all - n);
     System.arraycopy(to.rootWeight(), 0, weight, n, all - n);

@@ -1,6 +1,7 @@
 package org.fieldwright.core.reading;
 
 import java.time.Instant;
+import java.util.List;
 import org.fieldwright.core.geometry.Vec3;
 import org.jspecify.annotations.Nullable;
 
@@ -37,6 +38,26 @@ public record Reading(
     }
     Integer repeats = locked != null ? locked : averages;
     return sd / Math.sqrt(repeats == null ? 1 : Math.max(1, repeats));
+  }
+
+  /** Geometric mean of what is known of some readings' own scatter, T; 0 where nothing is. */
+  public static double typicalDeviation(List<Reading> readings) {
+    double sum = 0;
+    int known = 0;
+    for (Reading r : readings) {
+      double deviation = r.deviation();
+      if (deviation > 0) {
+        sum += Math.log(deviation);
+        known++;
+      }
+    }
+    return known == 0 ? 0 : Math.exp(sum / known);
+  }
+
+  /** √weight: 1 for a reading that scatters as is typical, or that does not say how it does. */
+  public double rootWeight(double typicalDeviation) {
+    double deviation = deviation();
+    return deviation > 0 ? typicalDeviation / deviation : 1;
   }
 
   /** The same value if another probe of the array took it. */

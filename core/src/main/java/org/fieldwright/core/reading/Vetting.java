@@ -238,11 +238,15 @@ public final class Vetting {
       double scatter = outcome.faults().scatter();
       findings.addAll(AxisOffset.findings(trial, angles, stated().position(), scatter));
     }
-    List<Visit> visits = rows.stream().map(Row::main).filter(Objects::nonNull).toList();
     findings.addAll(
         ScatterCheck.findings(
-            fit, stated(), ScatterCheck.Repeats.of(visits, intake.referenceField())));
+            fit, stated(), ScatterCheck.Repeats.of(mains(), intake.referenceField())));
     return findings;
+  }
+
+  /** The visits that stand for their places. */
+  private List<Visit> mains() {
+    return rows.stream().map(Row::main).filter(Objects::nonNull).toList();
   }
 
   private static double orZero(@Nullable Double value) {
@@ -294,24 +298,14 @@ public final class Vetting {
     Vec3[] points = new Vec3[n];
     int[] probe = new int[n];
     int[] angle = new int[n];
-    double[] deviation = new double[n];
-    double sum = 0;
-    int known = 0;
+    double[] rootWeight = new double[n];
+    double typical = Reading.typicalDeviation(mains().stream().map(Visit::reading).toList());
     for (int i = 0; i < n; i++) {
       points[i] = rows.get(i).place().position();
       probe[i] = rows.get(i).place().probe();
       angle[i] = rows.get(i).place().angle();
       Visit main = rows.get(i).main();
-      deviation[i] = main == null ? 0 : main.reading().deviation();
-      if (deviation[i] > 0) {
-        sum += Math.log(deviation[i]);
-        known++;
-      }
-    }
-    double typical = known == 0 ? 1 : Math.exp(sum / known);
-    double[] rootWeight = new double[n];
-    for (int i = 0; i < n; i++) {
-      rootWeight[i] = deviation[i] > 0 ? typical / deviation[i] : 1;
+      rootWeight[i] = main == null ? 1 : main.reading().rootWeight(typical);
     }
     return new Sampling(points, rootWeight, probe, angle);
   }
