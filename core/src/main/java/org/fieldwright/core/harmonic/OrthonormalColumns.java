@@ -276,6 +276,23 @@ public final class OrthonormalColumns {
     return inverse;
   }
 
+  /** (RᵀR)⁻¹ of the first columns, row-major: the covariance of their factors per unit variance. */
+  public double[] unitCovariance(int size) {
+    double[] inverse = inverseUpper(size);
+    double[] covariance = new double[size * size];
+    for (int i = 0; i < size; i++) {
+      for (int j = i; j < size; j++) {
+        double sum = 0;
+        for (int k = j; k < size; k++) {
+          sum += inverse[i * size + k] * inverse[j * size + k];
+        }
+        covariance[i * size + j] = sum;
+        covariance[j * size + i] = sum;
+      }
+    }
+    return covariance;
+  }
+
   private static double norm(double[] v) {
     double s = 0;
     for (double e : v) {

@@ -145,14 +145,10 @@ public final class TurningFit {
     double[] covariance = new double[size * size];
     for (Wave w : waves) {
       int count = w.index.length;
-      double[] inverse = w.columns.inverseUpper(count);
+      double[] own = w.columns.unitCovariance(count);
       for (int i = 0; i < count; i++) {
         for (int j = 0; j < count; j++) {
-          double s = 0;
-          for (int k = Math.max(i, j); k < count; k++) {
-            s += inverse[i * count + k] * inverse[j * count + k];
-          }
-          covariance[w.index[i] * size + w.index[j]] = s / (w.root * w.root);
+          covariance[w.index[i] * size + w.index[j]] = own[i * count + j] / (w.root * w.root);
         }
       }
     }

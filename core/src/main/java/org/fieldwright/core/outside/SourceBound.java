@@ -51,16 +51,9 @@ final class SourceBound {
     if (columns.count() < size) {
       return null;
     }
-    double[] inverse = columns.inverseUpper(size);
-    double[] covariance = new double[size * size];
-    for (int i = 0; i < size; i++) {
-      for (int j = 0; j < size; j++) {
-        double sum = 0;
-        for (int k = Math.max(i, j); k < size; k++) {
-          sum += inverse[i * size + k] * inverse[j * size + k];
-        }
-        covariance[i * size + j] = scatter * scatter * sum;
-      }
+    double[] covariance = columns.unitCovariance(size);
+    for (int i = 0; i < covariance.length; i++) {
+      covariance[i] *= scatter * scatter;
     }
     return new SourceBound(own, size, covariance);
   }
