@@ -41,6 +41,17 @@ public record Vec3(double x, double y, double z) {
     return Math.atan2(y, x);
   }
 
+  /** Unit vector in which the polar angle grows here. */
+  public Vec3 alongPolar() {
+    return spherical(1, polar() + Math.PI / 2, azimuth());
+  }
+
+  /** Unit vector in which the azimuth grows here. */
+  public Vec3 alongAzimuth() {
+    double phi = azimuth();
+    return new Vec3(-Math.sin(phi), Math.cos(phi), 0);
+  }
+
   public Vec3 plus(Vec3 o) {
     return new Vec3(x + o.x, y + o.y, z + o.z);
   }

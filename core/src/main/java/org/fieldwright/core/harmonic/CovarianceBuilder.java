@@ -107,7 +107,7 @@ final class CovarianceBuilder {
 
   private Share probePositions(double sigma) {
     Patterns patterns = new Patterns();
-    for (int probe = 0; probe <= largest(true); probe++) {
+    for (int probe = 0; probe < fit.design().sampling().probes(); probe++) {
       for (int axis = 0; axis < 3; axis++) {
         double[] pattern = new double[rows];
         for (int i = 0; i < rows; i++) {
@@ -124,18 +124,16 @@ final class CovarianceBuilder {
   /** Unit vector along r, θ or φ of a row's point. */
   private Vec3 localAxis(int row, int axis) {
     Vec3 p = fit.design().sampling().point(row);
-    double theta = p.polar();
-    double phi = p.azimuth();
     return switch (axis) {
-      case 0 -> Vec3.spherical(1, theta, phi);
-      case 1 -> Vec3.spherical(1, theta + Math.PI / 2, phi);
-      default -> new Vec3(-Math.sin(phi), Math.cos(phi), 0);
+      case 0 -> Vec3.spherical(1, p.polar(), p.azimuth());
+      case 1 -> p.alongPolar();
+      default -> p.alongAzimuth();
     };
   }
 
   private Share angles(double sigma) {
     Patterns patterns = new Patterns();
-    for (int angle = 0; angle <= largest(false); angle++) {
+    for (int angle = 0; angle < fit.design().sampling().angles(); angle++) {
       double[] pattern = new double[rows];
       for (int i = 0; i < rows; i++) {
         if (fit.design().sampling().angle(i) == angle) {
@@ -149,13 +147,12 @@ final class CovarianceBuilder {
 
   /** ∂/∂φ of the field at a row, per radian. */
   private double alongTurn(int row) {
-    Vec3 p = fit.design().sampling().point(row);
-    return p.x() * gradient[row].y() - p.y() * gradient[row].x();
+    return fit.design().sampling().point(row).cross(gradient[row]).z();
   }
 
   private Share normalisation(double sigma) {
     Patterns patterns = new Patterns();
-    for (int probe = 0; probe <= largest(true); probe++) {
+    for (int probe = 0; probe < fit.design().sampling().probes(); probe++) {
       double[] pattern = new double[rows];
       for (int i = 0; i < rows; i++) {
         pattern[i] = fit.design().sampling().probe(i) == probe ? sigma : 0;
@@ -223,15 +220,6 @@ final class CovarianceBuilder {
 
   private double weight(int row) {
     return fit.design().sampling().rootWeight(row);
-  }
-
-  private int largest(boolean ofProbe) {
-    int largest = -1;
-    Sampling s = fit.design().sampling();
-    for (int i = 0; i < rows; i++) {
-      largest = Math.max(largest, ofProbe ? s.probe(i) : s.angle(i));
-    }
-    return largest;
   }
 
   /** Gathers the covariance of patterns over the rows. */

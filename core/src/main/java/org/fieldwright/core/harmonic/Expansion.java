@@ -73,6 +73,11 @@ public final class Expansion {
     return sum;
   }
 
+  /** The vector whose three components are given, as {@link #gradient} gives them, at a point. */
+  public static Vec3 at(Expansion[] components, Vec3 p) {
+    return new Vec3(components[0].at(p), components[1].at(p), components[2].at(p));
+  }
+
   /** The same field with its coefficients referred to another radius. */
   public Expansion withReferenceRadius(double radius) {
     double[] c = coefficients.clone();

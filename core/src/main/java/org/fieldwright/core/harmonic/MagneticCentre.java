@@ -30,7 +30,7 @@ public record MagneticCentre(Vec3 at, Vec3 uncertainty) {
       if (!CommonOps_DDRM.invert(hessian(h, p), inverse)) {
         return Optional.empty();
       }
-      Vec3 slope = new Vec3(g[0].at(p), g[1].at(p), g[2].at(p));
+      Vec3 slope = Expansion.at(g, p);
       Vec3 move = times(inverse, slope).times(-1);
       double limit = model.measuredRadius() / 4;
       p = p.plus(move.norm() > limit ? move.times(limit / move.norm()) : move);
@@ -94,7 +94,7 @@ public record MagneticCentre(Vec3 at, Vec3 uncertainty) {
       double[] unit = new double[count];
       unit[k] = 1;
       Expansion[] d = new Expansion(r0, unit).gradient();
-      Vec3 moved = times(inverse, new Vec3(d[0].at(p), d[1].at(p), d[2].at(p)));
+      Vec3 moved = times(inverse, Expansion.at(d, p));
       response[0][k] = -moved.x();
       response[1][k] = -moved.y();
       response[2][k] = -moved.z();

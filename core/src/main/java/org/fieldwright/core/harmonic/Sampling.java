@@ -1,5 +1,6 @@
 package org.fieldwright.core.harmonic;
 
+import java.util.Arrays;
 import org.fieldwright.core.geometry.Vec3;
 
 /**
@@ -36,8 +37,8 @@ public final class Sampling {
   public static Sampling ofFreePoints(Vec3[] points) {
     double[] ones = new double[points.length];
     int[] none = new int[points.length];
-    java.util.Arrays.fill(ones, 1);
-    java.util.Arrays.fill(none, -1);
+    Arrays.fill(ones, 1);
+    Arrays.fill(none, -1);
     return new Sampling(points, ones, none, none);
   }
 
@@ -61,6 +62,20 @@ public final class Sampling {
   /** Index of the angle, or −1. */
   public int angle(int i) {
     return angle[i];
+  }
+
+  /** One more than the largest index of a probe; 0 for free points. */
+  public int probes() {
+    return count(probe);
+  }
+
+  /** One more than the largest index of an angle; 0 for free points. */
+  public int angles() {
+    return count(angle);
+  }
+
+  private static int count(int[] index) {
+    return Arrays.stream(index).max().orElse(-1) + 1;
   }
 
   /** The largest distance of a point from the origin, m. */

@@ -229,7 +229,7 @@ public record Seating(
       for (int i = 0; i < n; i++) {
         Shown shown = used.get(i);
         Vec3 at = place(shown, p);
-        Vec3 slope = new Vec3(gradient[0].at(at), gradient[1].at(at), gradient[2].at(at));
+        Vec3 slope = Expansion.at(gradient, at);
         double[] h = harmonics.evaluate(at);
         for (int k = 0; k < size; k++) {
           basis.set(i, k, h[k]);

@@ -7,6 +7,7 @@ import java.util.Map;
 import java.util.TreeMap;
 import java.util.function.Function;
 import org.fieldwright.core.geometry.Vec3;
+import org.fieldwright.core.harmonic.AngularSupport;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.reading.ProbeArray;
@@ -17,18 +18,22 @@ import org.jspecify.annotations.Nullable;
 
 /** What errors of the array do to readings in a field: ppm, row by row. */
 final class ArrayErrors {
-  private static final double ANGLE_STEP = 1e-2; // degrees: nearer settings are one
-
   private final List<Used> used;
+  private final boolean turning;
   private final Vec3[] slope; // ∇B, ppm/m
 
-  ArrayErrors(FieldModel model, List<Used> used) {
+  /**
+   * @param model of the field read
+   * @param used readings, row by row
+   * @param kind of the survey they are of
+   */
+  ArrayErrors(FieldModel model, List<Used> used, Survey.Kind kind) {
     this.used = used;
+    turning = kind == Survey.Kind.TURNING_ARRAY;
     slope = new Vec3[used.size()];
     Expansion[] gradient = model.ppm().gradient();
     for (int i = 0; i < slope.length; i++) {
-      Vec3 p = at(i);
-      slope[i] = new Vec3(gradient[0].at(p), gradient[1].at(p), gradient[2].at(p));
+      slope[i] = Expansion.at(gradient, at(i));
     }
   }
 
@@ -37,12 +42,12 @@ final class ArrayErrors {
   }
 
   /** Adds to the scatter of free points what their own places may be off. */
-  void scatter(
-      ProbeArray.Uncertainty stated, double scatter, Survey.Kind kind, double[] rootWeight) {
+  void scatter(ProbeArray.Uncertainty stated, double scatter, double[] rootWeight) {
     Double position = stated.position();
-    for (int i = 0;
-        kind == Survey.Kind.FREE_POINTS && position != null && i < rootWeight.length;
-        i++) {
+    if (turning || position == null) {
+      return;
+    }
+    for (int i = 0; i < rootWeight.length; i++) {
       double more = position * slope[i].norm() / scatter;
       rootWeight[i] = 1 / Math.hypot(1 / rootWeight[i], more);
     }
@@ -50,7 +55,7 @@ final class ArrayErrors {
 
   /**
    * One standard uncertainty of each thing stated: probes against each other, each probe's place
-   * outwards, along and across, each setting's angle.
+   * outwards, along and across, each setting's angle; none for free points.
    *
    * @param times how many independent errors of the kind add up in a row
    */
@@ -60,11 +65,14 @@ final class ArrayErrors {
     double position = orZero(stated.position());
     double angle = orZero(stated.angle());
     List<double[]> patterns = new ArrayList<>();
+    if (!turning) {
+      return patterns;
+    }
     for (List<Integer> rows : groups(Reading::probe)) {
       patterns.add(pattern(rows, root * normalisation, i -> 1.0));
       patterns.add(pattern(rows, root * position, i -> slope[i].dot(at(i).unit())));
-      patterns.add(pattern(rows, root * position, i -> slope[i].dot(along(at(i)))));
-      patterns.add(pattern(rows, root * position, i -> slope[i].dot(across(at(i)))));
+      patterns.add(pattern(rows, root * position, i -> slope[i].dot(at(i).alongPolar())));
+      patterns.add(pattern(rows, root * position, i -> slope[i].dot(at(i).alongAzimuth())));
     }
     for (List<Integer> rows : groups(ArrayErrors::setting)) {
       patterns.add(pattern(rows, root * angle, this::aboutZ));
@@ -92,23 +100,17 @@ final class ArrayErrors {
   }
 
   private double aboutZ(int row) {
-    return at(row).x() * slope[row].y() - at(row).y() * slope[row].x();
-  }
-
-  /** The direction in which the polar angle grows. */
-  private static Vec3 along(Vec3 p) {
-    return Vec3.spherical(1, p.polar() + Math.PI / 2, p.azimuth());
-  }
-
-  private static Vec3 across(Vec3 p) {
-    return Vec3.spherical(1, Math.PI / 2, p.azimuth() + Math.PI / 2);
+    return at(row).cross(slope[row]).z();
   }
 
   private static @Nullable Integer setting(Reading r) {
     Double angle = r.angleDeg();
     return angle == null
         ? null
-        : (Integer) (int) Math.round((angle - 360 * Math.floor(angle / 360)) / ANGLE_STEP);
+        : (Integer)
+            (int)
+                Math.round(
+                    (angle - 360 * Math.floor(angle / 360)) / AngularSupport.SAME_ANGLE_DEG);
   }
 
   private List<List<Integer>> groups(Function<Reading, @Nullable Integer> of) {

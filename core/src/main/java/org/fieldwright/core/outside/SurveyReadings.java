@@ -77,15 +77,11 @@ public record SurveyReadings(OutsideReadings readings, Basis basis) {
     double scatter = scatter(stated, model.residualRmsPpm());
     double[] weight = weights(used, typical(used, List.of()));
     Rows rows = rows(used, weight, model.centreField(), true);
-    ArrayErrors errors = new ArrayErrors(model, used);
-    errors.scatter(stated, scatter, survey.vetted().survey().kind(), weight);
-    List<double[]> patterns =
-        survey.vetted().survey().kind() == Survey.Kind.TURNING_ARRAY
-            ? errors.ofArray(stated, 1)
-            : List.of();
+    ArrayErrors errors = new ArrayErrors(model, used, kind(survey));
+    errors.scatter(stated, scatter, weight);
     return made(
         rows,
-        new Patterns(patterns, List.of()),
+        new Patterns(errors.ofArray(stated, 1), List.of()),
         new Terms(axis, model.centreField(), scatter),
         degree,
         model.ppm().degree(),
@@ -141,11 +137,10 @@ public record SurveyReadings(OutsideReadings readings, Basis basis) {
       change[i] -= from.ppm()[i];
       second[i] = 1 / Math.hypot(1 / first[i], 1 / second[i]);
     }
-    ArrayErrors errors = new ArrayErrors(before.model(), later);
-    boolean turning = after.vetted().survey().kind() == Survey.Kind.TURNING_ARRAY;
+    ArrayErrors errors = new ArrayErrors(before.model(), later, kind(after));
     return made(
         new Rows(to.points(), change, second, to.feels()),
-        new Patterns(turning ? errors.ofArray(stated, 2) : List.of(), errors.placement()),
+        new Patterns(errors.ofArray(stated, 2), errors.placement()),
         terms,
         degree,
         Math.min(before.model().ppm().degree(), after.model().ppm().degree()),
@@ -163,17 +158,13 @@ public record SurveyReadings(OutsideReadings readings, Basis basis) {
     double typical = typical(earlier, later);
     Rows from = rows(earlier, weights(earlier, typical), terms.centreField(), false);
     Rows to = rows(later, weights(later, typical), terms.centreField(), true);
-    ArrayErrors errorsFrom = new ArrayErrors(before.model(), earlier);
-    ArrayErrors errorsTo = new ArrayErrors(before.model(), later);
-    errorsFrom.scatter(stated, terms.scatter(), before.vetted().survey().kind(), from.rootWeight());
-    errorsTo.scatter(stated, terms.scatter(), after.vetted().survey().kind(), to.rootWeight());
+    ArrayErrors errorsFrom = new ArrayErrors(before.model(), earlier, kind(before));
+    ArrayErrors errorsTo = new ArrayErrors(before.model(), later, kind(after));
+    errorsFrom.scatter(stated, terms.scatter(), from.rootWeight());
+    errorsTo.scatter(stated, terms.scatter(), to.rootWeight());
     List<double[]> ofStatedSize = new ArrayList<>();
-    if (before.vetted().survey().kind() == Survey.Kind.TURNING_ARRAY) {
-      errorsFrom.ofArray(stated, 1).forEach(p -> ofStatedSize.add(joined(p, later.size(), false)));
-    }
-    if (after.vetted().survey().kind() == Survey.Kind.TURNING_ARRAY) {
-      errorsTo.ofArray(stated, 1).forEach(p -> ofStatedSize.add(joined(p, earlier.size(), true)));
-    }
+    errorsFrom.ofArray(stated, 1).forEach(p -> ofStatedSize.add(joined(p, later.size(), false)));
+    errorsTo.ofArray(stated, 1).forEach(p -> ofStatedSize.add(joined(p, earlier.size(), true)));
     List<double[]> ofAnySize = magnet(before.model(), from, to);
     errorsTo.placement().forEach(p -> ofAnySize.add(joined(p, earlier.size(), true)));
     return made(
@@ -183,6 +174,10 @@ public record SurveyReadings(OutsideReadings readings, Basis basis) {
         degree,
         after.model().ppm().degree(),
         Basis.BOTH_TOGETHER);
+  }
+
+  private static Survey.Kind kind(FittedSurvey survey) {
+    return survey.vetted().survey().kind();
   }
 
   /** The magnet's own harmonics, the same in both surveys. */

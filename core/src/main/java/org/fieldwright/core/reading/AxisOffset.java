@@ -45,14 +45,12 @@ final class AxisOffset {
     Vec3[] slope = SharedFault.gradients(s, field);
     double[] outward = new double[s.size()];
     double[] ahead = new double[s.size()];
-    int probes = 1;
     for (int i = 0; i < s.size(); i++) {
       double phi = Math.toRadians(angles.distinct().get(s.angle(i)));
       double present = fit.isSetAside(i) ? 0 : s.rootWeight(i);
       Vec3 plane = Vec3.cylindrical(1, phi, 0);
       outward[i] = present * slope[i].dot(plane);
       ahead[i] = present * slope[i].dot(new Vec3(-plane.y(), plane.x(), 0));
-      probes = Math.max(probes, s.probe(i) + 1);
     }
     int first = fit.extras().size();
     double[] outwardAlone = fit.beside(outward);
@@ -63,7 +61,7 @@ final class AxisOffset {
     }
     WorkingFit.Solution solution = fit.solve();
     // The probes' own misplacements have a mean as well.
-    double common = FaultSearch.BEYOND_STATED * statedPosition / Math.sqrt(probes);
+    double common = FaultSearch.BEYOND_STATED * statedPosition / Math.sqrt(s.probes());
     for (int k = 0; k < 2; k++) {
       double metres = solution.extra(first + k);
       double u =

@@ -194,7 +194,7 @@ public record EarlierSurvey(
             continue;
           }
           Vec3 at = placement.stood(sampling.point(i));
-          Vec3 g = new Vec3(slopes[0].at(at), slopes[1].at(at), slopes[2].at(at));
+          Vec3 g = Expansion.at(slopes, at);
           Vec3 turn = at.cross(g);
           residual[i] -= before.at(at);
           double[] row = {1, g.x(), g.y(), g.z(), turn.x(), turn.y(), turn.z()};

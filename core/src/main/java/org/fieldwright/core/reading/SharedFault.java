@@ -40,16 +40,10 @@ record SharedFault(Object label, double[] pattern, double stated) {
     }
     Vec3[] gradient = gradients(s, field, halfTurn);
     List<SharedFault> all = new ArrayList<>();
-    int probes = 0;
-    int angles = 0;
-    for (int i = 0; i < s.size(); i++) {
-      probes = Math.max(probes, s.probe(i) + 1);
-      angles = Math.max(angles, s.angle(i) + 1);
-    }
-    for (int p = 0; p < probes; p++) {
+    for (int p = 0; p < s.probes(); p++) {
       all.add(ofProbe(s, p, gradient, tolerances));
     }
-    for (int a = 0; a < angles; a++) {
+    for (int a = 0; a < s.angles(); a++) {
       all.add(ofAngle(s, a, gradient, tolerances));
     }
     return all;
@@ -76,7 +70,7 @@ record SharedFault(Object label, double[] pattern, double stated) {
 
   /** ∂/∂φ, per radian. */
   private static double alongTurn(Vec3 p, Vec3 gradient) {
-    return p.x() * gradient.y() - p.y() * gradient.x();
+    return p.cross(gradient).z();
   }
 
   /** Slope of the field at each row, per metre. */
@@ -91,7 +85,7 @@ record SharedFault(Object label, double[] pattern, double stated) {
     for (int i = 0; i < g.length; i++) {
       double turn = halfTurn.getOrDefault(s.angle(i), 0.0);
       Vec3 p = turned(s.point(i), turn);
-      g[i] = turned(new Vec3(d[0].at(p), d[1].at(p), d[2].at(p)), -turn);
+      g[i] = turned(Expansion.at(d, p), -turn);
     }
     return g;
   }
