@@ -28,7 +28,7 @@ final class Companions {
    * The magnet file, beside which the record of loading lies; that counts as read if it is there.
    */
   Path record() {
-    Path record = LoadingRecord.beside(owner);
+    Path record = LoadingRecord.fileOf(owner);
     if (Files.exists(record)) {
       found.add(record);
     }

@@ -75,7 +75,7 @@ public final class LoadingRecord implements AutoCloseable {
 
   /** The rounds recorded beside a magnet file, the first one first. */
   public static List<LoadedRound> rounds(Path magnetFile) {
-    return read(beside(magnetFile));
+    return read(fileOf(magnetFile));
   }
 
   /** Where the record beside a magnet file lies, or will. */
@@ -92,7 +92,7 @@ public final class LoadingRecord implements AutoCloseable {
           FileChannel.open(
               beside(magnetFile, LOCK), StandardOpenOption.CREATE, StandardOpenOption.WRITE);
       lock.lock();
-      return new LoadingRecord(beside(magnetFile), lock);
+      return new LoadingRecord(fileOf(magnetFile), lock);
     } catch (IOException e) {
       release(lock);
       throw new BadInput(
@@ -102,11 +102,6 @@ public final class LoadingRecord implements AutoCloseable {
       release(lock);
       throw e;
     }
-  }
-
-  /** Where the record beside a magnet file lies. */
-  static Path beside(Path magnetFile) {
-    return beside(magnetFile, NAME);
   }
 
   private static Path beside(Path magnetFile, String name) {
