@@ -12,8 +12,6 @@ import org.fieldwright.adapters.files.FileKind;
 import org.fieldwright.adapters.files.SurveyFile;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.magnet.Magnet;
-import org.fieldwright.core.reading.Reading;
-import org.fieldwright.core.reading.Survey;
 import org.jspecify.annotations.Nullable;
 
 /** Which surveys and logs of a magnet folder belong to one visit. */
@@ -62,18 +60,10 @@ public final class Visits {
         return new Measured(
             name, kind, FieldLogFile.read(path, magnet.array().gammaMHzPerT()).start(), null);
       }
-      return new Measured(name, kind, firstTime(SurveyFile.read(path, magnet)), null);
+      return new Measured(name, kind, SurveyFile.read(path, magnet).began(), null);
     } catch (BadInput e) {
       return new Measured(name, kind, null, e.getMessage());
     }
-  }
-
-  private static @Nullable Instant firstTime(Survey survey) {
-    return survey.readings().stream()
-        .map(Reading::time)
-        .filter(Objects::nonNull)
-        .min(Comparator.naturalOrder())
-        .orElse(null);
   }
 
   /** Groups what was measured by when; what carries no time makes a visit of its own, the last. */

@@ -5,7 +5,6 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.Objects;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.BadInput;
@@ -14,7 +13,6 @@ import org.fieldwright.core.outside.OutsideFinding;
 import org.fieldwright.core.outside.OutsideSearch;
 import org.fieldwright.core.outside.SurveyReadings;
 import org.fieldwright.core.reading.ProbeArray;
-import org.fieldwright.core.reading.Reading;
 import org.jspecify.annotations.Nullable;
 
 /** Looks for iron outside in one survey, or in what changed since another. */
@@ -94,21 +92,13 @@ public final class OutsideService {
   }
 
   private static void order(Assessment since, Assessment survey, List<String> warnings) {
-    Instant before = taken(since);
-    Instant after = taken(survey);
+    Instant before = since.vetted().survey().began();
+    Instant after = survey.vetted().survey().began();
     if (before != null && after != null && before.isAfter(after)) {
       warnings.add(
           "%s was taken after %s: what came shows as gone, and what went as new."
               .formatted(name(since), name(survey)));
     }
-  }
-
-  private static @Nullable Instant taken(Assessment a) {
-    return a.vetted().survey().readings().stream()
-        .map(Reading::time)
-        .filter(Objects::nonNull)
-        .min(Instant::compareTo)
-        .orElse(null);
   }
 
   private static void doubts(

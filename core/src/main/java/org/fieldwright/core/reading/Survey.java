@@ -1,7 +1,11 @@
 package org.fieldwright.core.reading;
 
+import java.time.Instant;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
+import org.jspecify.annotations.Nullable;
 
 /**
  * One set of readings over a sphere or a cloud of points, before any judgement.
@@ -25,6 +29,15 @@ public record Survey(
     readings = List.copyOf(readings);
     remarks = Map.copyOf(remarks);
     notes = List.copyOf(notes);
+  }
+
+  /** When the first reading was taken; null where the file states no times. */
+  public @Nullable Instant began() {
+    return readings.stream()
+        .map(Reading::time)
+        .filter(Objects::nonNull)
+        .min(Comparator.naturalOrder())
+        .orElse(null);
   }
 
   /** The same survey of a turning array if two probes' readings were each other's. */
