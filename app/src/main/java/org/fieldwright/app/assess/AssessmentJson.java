@@ -188,7 +188,8 @@ public final class AssessmentJson {
     return node;
   }
 
-  private static ArrayNode vector(Vec3 v, double factor) {
+  /** The three components times a factor. */
+  public static ArrayNode vector(Vec3 v, double factor) {
     return JSON.arrayNode().add(factor * v.x()).add(factor * v.y()).add(factor * v.z());
   }
 

@@ -4,7 +4,9 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
+import java.util.stream.Stream;
 import org.fieldwright.app.assess.Assessment;
+import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Pocket;
 import org.fieldwright.core.geometry.Vec3;
@@ -56,17 +58,11 @@ public final class OutsideJson {
     ArrayNode warnings = node.putArray("warnings");
     a.warnings().forEach(warnings::add);
     ArrayNode inputs = node.putArray("inputs");
-    a.survey().inputs().forEach(i -> input(inputs, i));
-    if (since != null) {
-      since.inputs().stream()
-          .filter(i -> !a.survey().inputs().contains(i))
-          .forEach(i -> input(inputs, i));
-    }
+    (since == null ? Stream.of(a.survey()) : Stream.of(a.survey(), since))
+        .flatMap(s -> s.inputs().stream())
+        .distinct()
+        .forEach(i -> inputs.addObject().put("file", i.file()).put("sha256", i.sha256()));
     return node;
-  }
-
-  private static void input(ArrayNode inputs, Assessment.Input input) {
-    inputs.addObject().put("file", input.file()).put("sha256", input.sha256());
   }
 
   private static ObjectNode source(OutsideSource s, Vec3 axis) {
@@ -80,7 +76,7 @@ public final class OutsideJson {
     s.ellipsoid().forEach(v -> ellipsoid.add(mm(v)));
     node.put("iron_g", GRAMS * s.iron());
     node.put("iron_uncertainty_g", GRAMS * s.ironUncertainty());
-    node.set("moment_A_m2", vector(s.moment().times(1 / Constants.MU_0)));
+    node.set("moment_A_m2", AssessmentJson.vector(s.moment(), 1 / Constants.MU_0));
     node.put("moment_uncertainty_A_m2", s.sizeUncertainty() / Constants.MU_0);
     node.put("along_field", s.moment().dot(axis) >= 0);
     return node;
@@ -116,10 +112,6 @@ public final class OutsideJson {
   }
 
   private static ArrayNode mm(Vec3 v) {
-    return vector(v.times(MM));
-  }
-
-  private static ArrayNode vector(Vec3 v) {
-    return JSON.arrayNode().add(v.x()).add(v.y()).add(v.z());
+    return AssessmentJson.vector(v, MM);
   }
 }
