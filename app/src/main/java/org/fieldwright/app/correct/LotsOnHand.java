@@ -55,9 +55,7 @@ final class LotsOnHand {
                   lot.lot(),
                   lot.left()));
     }
-    lots.set(
-        lots.indexOf(lot),
-        new LotStock(lot.lot(), lot.piece(), lot.delivered(), lot.left() - change));
+    lots.set(lots.indexOf(lot), lot.less(change));
     return lot.lot();
   }
 }

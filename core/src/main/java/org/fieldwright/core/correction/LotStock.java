@@ -14,6 +14,11 @@ import java.util.TreeMap;
  */
 public record LotStock(String lot, String piece, int delivered, int left) {
 
+  /** The same with so many taken from it; negative if they were put back. */
+  public LotStock less(int taken) {
+    return new LotStock(lot, piece, delivered, left - taken);
+  }
+
   /** The same after rounds of loading: what went in has left, what came out is back. */
   public static List<LotStock> after(List<LotStock> lots, List<LoadedRound> rounds) {
     Map<String, Integer> in = new TreeMap<>();
@@ -23,10 +28,7 @@ public record LotStock(String lot, String piece, int delivered, int left) {
           .forEach(s -> in.merge(key(s.lot(), s.place().piece()), s.count(), Integer::sum));
     }
     return lots.stream()
-        .map(
-            l ->
-                new LotStock(
-                    l.lot, l.piece, l.delivered, l.left - in.getOrDefault(key(l.lot, l.piece), 0)))
+        .map(l -> l.less(in.getOrDefault(key(l.lot, l.piece), 0)))
         .toList();
   }
 
