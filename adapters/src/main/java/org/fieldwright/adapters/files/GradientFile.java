@@ -57,7 +57,7 @@ final class GradientFile {
 
   private static String found(List<FieldGradient.Place> places) {
     return places.size() < 2
-        ? places.size() + " places"
+        ? places.isEmpty() ? "no place" : "one place"
         : "places from z_mm = %.1f to %.1f"
             .formatted(places.get(0).z() / MM, places.get(places.size() - 1).z() / MM);
   }

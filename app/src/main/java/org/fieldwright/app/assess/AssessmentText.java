@@ -228,9 +228,12 @@ public final class AssessmentText {
           d.uncertaintyPpmPerHour() == null
               ? significant(d.ppmPerHour())
               : withUncertainty(d.ppmPerHour(), d.uncertaintyPpmPerHour());
-      lines.add(
-          "Drift     %s ppm/h, removed; from %d revisits, whose own changes differ by %s ppm"
-              .formatted(rate, d.pairs(), significant(d.spreadPpm())));
+      String from =
+          d.pairs() == 1
+              ? "one revisit"
+              : "%d revisits, whose own changes differ by %s ppm"
+                  .formatted(d.pairs(), significant(d.spreadPpm()));
+      lines.add("Drift     %s ppm/h, removed; from %s".formatted(rate, from));
     }
   }
 
