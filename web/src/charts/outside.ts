@@ -1,12 +1,6 @@
-import type { OutsideIron } from "../api";
+import type { OutsideIron, Triple } from "../api";
 
 // What is drawn of iron outside, without what draws it.
-
-type Triple = [number, number, number];
-
-function length(v: Triple): number {
-  return Math.hypot(...v);
-}
 
 /** The distance, mm, that has to fit into the view: the farthest piece, the bore, the sphere read. */
 export function scaleOf(found: OutsideIron): number {
@@ -20,7 +14,7 @@ export function scaleOf(found: OutsideIron): number {
  */
 export function semiAxes(axes: [Triple, Triple, Triple], least: number, most = 100 * least): Triple[] {
   return axes.map((v) => {
-    const long = length(v);
+    const long = Math.hypot(...v);
     const factor = long > 0 ? Math.min(most, Math.max(least, long)) / long : 0;
     return v.map((c) => c * factor) as Triple;
   });

@@ -1,5 +1,5 @@
 import { CylinderGeometry, DoubleSide, Matrix4, Mesh, MeshBasicMaterial, type Object3D, SphereGeometry, Vector3 } from "three";
-import type { OutsideIron } from "../api";
+import type { OutsideIron, Triple } from "../api";
 import { scaleOf, semiAxes } from "./outside";
 import { axes, label, NOMINAL, stageIn } from "./stage";
 
@@ -7,8 +7,6 @@ export interface Surroundings {
   show(found: OutsideIron, dark: boolean): void;
   dispose(): void;
 }
-
-type Triple = [number, number, number];
 
 /** z of the bore points up on the screen. */
 function inScene([x, y, z]: Triple, scale: number): Vector3 {

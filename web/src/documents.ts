@@ -1,0 +1,421 @@
+// The documents of the HTTP API as the server's OpenAPI document describes them.
+
+/** x, y and z. */
+export type Triple = [number, number, number];
+
+export interface Limit {
+  id: string;
+  measure: "peak_to_peak" | "surface_rms" | "volume_rms" | "drift";
+  limit: number;
+  shape?: "sphere" | "ellipsoid" | "cylinder";
+  diameter_mm?: number;
+  diameters_mm?: number[];
+  length_mm?: number;
+}
+
+export interface Measured {
+  file: string;
+  time: string | null;
+  complaint: string | null;
+}
+
+export interface Visit {
+  id: string;
+  surveys: Measured[];
+  logs: Measured[];
+}
+
+export interface MagnetSummary {
+  id: string;
+  name: string;
+  serial?: string | null;
+  field_T?: number;
+  complaint?: string;
+}
+
+export interface KeptPlan {
+  id: string;
+  changes: string;
+  plan?: Plan;
+}
+
+export interface Magnet extends MagnetSummary {
+  gamma_MHz_per_T?: number;
+  files: { file: string; kind: string }[];
+  limits?: Limit[];
+  can_load?: boolean;
+  can_rehearse?: boolean;
+  visits: Visit[];
+  plans: KeptPlan[];
+  rounds: { round: number; time: string; by: string; note: string; takes_back: number | null; steps: unknown[] }[];
+}
+
+export type Verdict = "met" | "not_met" | "undecided" | "not_assessed";
+
+export interface LimitResult {
+  id: string;
+  measure: Limit["measure"];
+  value_ppm: number | null;
+  uncertainty_ppm: number | null;
+  interval_95_ppm?: [number, number];
+  budget?: { source: string; uncertainty_ppm: number }[];
+  limit_ppm?: number;
+  limit_ppm_per_hour?: number;
+  verdict: Verdict;
+  extremes?: { ppm: number; at_mm: Triple }[];
+  extrapolated: boolean;
+}
+
+export interface TermValue {
+  n: number;
+  m: number;
+  part: "cos" | "sin";
+  name: string;
+  value: number | null;
+  uncertainty: number | null;
+}
+
+export interface Assessment {
+  survey: {
+    file: string;
+    readings: number;
+    used: number;
+    revisits: number;
+    set_aside: { row: number; probe: number | null; angle_deg: number | null; why: string; ppm: number | null }[];
+    suspect_probes: { probe: number; offset_ppm: number; uncertainty_ppm: number }[];
+    suspect_angles: { angle_deg: number; error_deg: number; uncertainty_deg: number }[];
+    drift_ppm_per_hour: number | null;
+    drift_uncertainty_ppm_per_hour: number | null;
+    warnings: string[];
+  };
+  centre: { field_T: number; frequency_MHz: number; uncertainty_ppm: number };
+  harmonics: {
+    reference_radius_mm: number;
+    degree: number;
+    degree_reason: string;
+    condition: number;
+    residual_rms_ppm: number;
+    terms: TermValue[];
+  };
+  readings_peak_to_peak_ppm: number;
+  limits: LimitResult[];
+  centring: { magnetic_centre_mm: Triple | null; uncertainty_mm: Triple | null };
+}
+
+export interface Readings {
+  row: number[];
+  probe: (number | null)[];
+  angle_deg: (number | null)[];
+  x_mm: number[];
+  y_mm: number[];
+  z_mm: number[];
+  state: string[];
+  ppm: (number | null)[];
+  residual_ppm: (number | null)[];
+  time: (string | null)[];
+}
+
+export interface Surface {
+  polar_steps: number;
+  azimuth_steps: number;
+  ppm: number[];
+  r_mm: number | number[];
+}
+
+export interface Profile {
+  s_mm: number[];
+  ppm: number[];
+  uncertainty_ppm: number[];
+}
+
+interface Band {
+  ppm: number[];
+  low_ppm: (number | null)[];
+  high_ppm: (number | null)[];
+}
+
+export interface ByRadius {
+  radius_mm: number[];
+  peak_to_peak: Band;
+  volume_rms: Band;
+  measured_radius_mm: number;
+}
+
+export interface Choices {
+  degree: number | null;
+  leave_out: number[];
+  keep: number[];
+}
+
+/** An estimate of how the field pulls at a tray on its way. */
+export interface TrayPull {
+  tray: number;
+  iron_g: number;
+  home_N: number;
+  largest_N: number;
+  largest_at_mm: number;
+  side_N: number | null;
+  turning_Nm: number | null;
+}
+
+export interface Plan {
+  goal: string;
+  limit: string;
+  survey?: string;
+  before_ppm: number;
+  relaxed_bound_ppm: number | null;
+  planned_ppm: number;
+  unreachable_by_ppm: number;
+  promised_ppm_95: number | null;
+  pieces_added: number;
+  pieces_removed: number;
+  mass_added_g: number;
+  pockets_touched: number;
+  centre_shift_ppm: number;
+  seconds: number;
+  loading: { tray: number; pocket: number; piece: string; from: number; to: number }[];
+  coils: { id: string; from_A: number; to_A: number }[];
+  pulls?: { coming_out: TrayPull[]; going_in: TrayPull[] } | null;
+  predicted_limits: LimitResult[];
+  warnings: string[];
+}
+
+export interface Search {
+  id: string;
+  survey: string;
+  state: "waiting" | "searching" | "done" | "failed";
+  stage: string;
+  best_ppm: number | null;
+  bound_ppm: number | null;
+  seconds: number;
+  seconds_asked: number;
+  plan: string | null;
+  complaint: string | null;
+}
+
+export interface Bore {
+  plus_z_end?: string | null;
+  pockets: { tray: number; pocket: number; azimuth_deg: number; z_mm: number; forbidden: boolean }[];
+  pieces: { id: string; mass_g: number; strength: number }[];
+  installed?: { tray: number; pocket: number; piece: string; count: number }[];
+}
+
+export interface Suspicion {
+  what: string;
+  tray: number;
+  other_tray?: number;
+  pocket?: number;
+  piece?: string;
+  pieces?: number;
+  evidence: number;
+  strong: boolean;
+}
+
+export interface Comparison {
+  centre_shift_ppm: number;
+  centre_shift_uncertainty_ppm: number;
+  harmonics: {
+    terms: {
+      n: number;
+      m: number;
+      part: "cos" | "sin";
+      name: string;
+      before: number | null;
+      after: number | null;
+      change: number | null;
+      uncertainty: number | null;
+      predicted?: number;
+    }[];
+  };
+  limits: {
+    id: string;
+    measure: Limit["measure"];
+    limit_ppm: number;
+    before: LimitResult;
+    after: LimitResult;
+    predicted_ppm: number | null;
+  }[];
+  loaded: null | {
+    strengths: { piece: string; factor: number; uncertainty: number; learned: boolean }[];
+    suspicions: Suspicion[];
+  };
+  warnings: string[];
+}
+
+export interface OutsideSource {
+  at_mm: Triple;
+  uncertainty_mm: Triple;
+  from_centre_mm: number;
+  from_axis_mm: number;
+  azimuth_deg: number;
+  ellipsoid_95_mm: [Triple, Triple, Triple];
+  iron_g: number;
+  iron_uncertainty_g: number;
+  along_field: boolean;
+}
+
+export interface OutsideIron {
+  survey: string;
+  since: string | null;
+  basis: "one_survey" | "difference" | "both_together";
+  readings: number;
+  read_to_mm: number;
+  verdict: "nothing_seen" | "located" | "not_located";
+  moments: "along_field" | "any_direction";
+  degree: number;
+  scatter_ppm: number;
+  left_ppm: number;
+  sources: OutsideSource[];
+  elsewhere: Triple[][];
+  evidence: { sources: number; moments: string; degree: number; misfit: number; unknowns: number; against_none: number }[];
+  least: { distance_mm: number; iron_g: number }[];
+  bore: { radius_mm: number; half_length_mm: number } | null;
+  warnings: string[];
+}
+
+export interface LogSeries {
+  start: string;
+  time_h: number[];
+  low_ppm: number[];
+  high_ppm: number[];
+}
+
+export interface Stability {
+  log: { start: string; end: string; duration_hours: number; samples: number; used: number; warnings: string[] };
+  drift: null | { ppm_per_hour: number | null; uncertainty_ppm_per_hour: number | null; form: string };
+  limits: { id: string; limit_ppm_per_hour: number; verdict: Verdict }[];
+}
+
+export interface HistoryEntry {
+  file: string;
+  visit: string;
+  time: string | null;
+  centre_field_T?: number;
+  limits?: LimitResult[];
+  complaint?: string;
+}
+
+export interface LifeEvent {
+  time: string;
+  kind: "moved" | "quench" | "ramped" | "service" | "other";
+  note: string;
+}
+
+export interface LifeScalar {
+  changed: boolean;
+  found_ppm: number;
+  expected_ppm: number;
+  uncertainty_ppm: number;
+  corrected_chance: number;
+}
+
+export interface LifeJudgement {
+  since: string;
+  changed: boolean;
+  iron_loaded: boolean;
+  events: LifeEvent[];
+  shape: null | {
+    changed: boolean;
+    misfit: number;
+    terms: number;
+    corrected_chance: number;
+    outstanding: { name: string; difference_ppm: number; uncertainty_ppm: number }[];
+  };
+  limits: (LifeScalar & { id: string })[];
+  centre_shift_ppm: number;
+  centre_shift_uncertainty_ppm: number;
+  centre_basis: "judged" | "set_anew" | "no_rate_yet";
+  centre: LifeScalar | null;
+}
+
+export interface LifeSurvey {
+  file: string;
+  visit: string;
+  time: string | null;
+  centre_ppm?: number;
+  centre_uncertainty_ppm?: number;
+  terms?: TermValue[];
+  limits?: LimitResult[];
+  judgement: LifeJudgement | null;
+}
+
+/** What `life` answers of a magnet. */
+export interface Life {
+  reference: { field_T: number; frequency_MHz: number; radius_mm: number } | null;
+  surveys: LifeSurvey[];
+  decays: {
+    from: string;
+    to: string;
+    surveys: number;
+    ppm_per_year: number | null;
+    uncertainty_ppm_per_year: number | null;
+    Hz_per_year: number | null;
+    uncertainty_Hz_per_year: number | null;
+  }[];
+  drifts: {
+    file: string;
+    time: string;
+    ppm_per_hour: number;
+    uncertainty_ppm_per_hour: number;
+    change: { changed: boolean } | null;
+  }[];
+  repeatability: { visits: number; known: boolean; harmonic_ppm: number[]; centre_ppm: number } | null;
+  events: LifeEvent[];
+  years: {
+    year: number;
+    visits: number;
+    surveys: number;
+    limits: { id: string; least_ppm: number; last_ppm: number | null; last_uncertainty_ppm: number | null; verdict: Verdict }[];
+    centre_field_T: number | null;
+    drift_ppm_per_hour: number | null;
+    drift_uncertainty_ppm_per_hour: number | null;
+    iron_in_g: number;
+    iron_out_g: number;
+    events: LifeEvent[];
+    changed: string[];
+  }[];
+  warnings: string[];
+}
+
+export interface Remark {
+  kind: "lock" | "reading" | "angle" | "probe" | "drift" | "note";
+  angle_deg: number | null;
+  asks_again: boolean;
+  text: string;
+}
+
+export interface CaptureAngle {
+  angle_deg: number;
+  taken: boolean;
+  silent: number[];
+}
+
+/** A survey while it is taken. */
+export interface Capture {
+  phase: "none" | "opening" | "ready" | "reading" | "lost" | "complete" | "saved" | "stopped" | "failed";
+  survey?: string;
+  reader?: string;
+  driver?: string | null;
+  trouble?: string | null;
+  next?: { angle_deg: number; revisit: boolean; failed_only: boolean; number: number };
+  angles?: CaptureAngle[];
+  said?: Remark[];
+  standing?: Remark[];
+  notes?: string[];
+  warnings?: string[];
+  done?: number;
+  of?: number;
+  probes_read?: number;
+  probes?: number;
+  seconds_left?: number | null;
+  advance?: {
+    kind: "hand" | "timer" | "settled";
+    seconds: number;
+    seconds_to_read: number | null;
+    turn: "still" | "turning" | "settled" | null;
+  };
+  /** Profiles of readers in the magnet's folder; not in events. */
+  readers?: string[];
+  /** Surveys that were left; not in events. */
+  unfinished?: string[];
+}
