@@ -2,7 +2,6 @@ package org.fieldwright.core.reading;
 
 import java.util.ArrayList;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -171,10 +170,8 @@ final class FaultSearch {
       List<WorkingFit.Extra> trial = new ArrayList<>();
       int own = 0;
       for (WorkingFit.Extra extra : fit.extras()) {
-        boolean blamed =
-            extra instanceof WorkingFit.Extra.SetAside aside
-                && g.pattern()[aside.row()] != 0
-                && !asideFirst.contains(aside.row());
+        Integer row = blamedRow(extra);
+        boolean blamed = row != null && g.pattern()[row] != 0;
         own += blamed ? 1 : 0;
         if (!blamed) {
           trial.add(extra);
@@ -199,13 +196,13 @@ final class FaultSearch {
   }
 
   private static double valueOf(WorkingFit shared, SharedFault g) {
-    List<WorkingFit.Extra> extras = shared.extras();
-    for (int k = 0; k < extras.size(); k++) {
-      if (extras.get(k) instanceof WorkingFit.Extra.Nuisance n && n.label().equals(g.label())) {
-        return shared.solve().extra(k);
-      }
-    }
-    return 0;
+    int k = place(shared, g);
+    return k < 0 ? 0 : shared.solve().extra(k);
+  }
+
+  /** Which extra of a fit a shared fault is; −1 where it is not taken up. */
+  private static int place(WorkingFit of, SharedFault g) {
+    return of.extras().indexOf(new WorkingFit.Extra.Nuisance(g.label()));
   }
 
   private boolean moveBlame() {
@@ -213,9 +210,8 @@ final class FaultSearch {
         new ArrayList<>(
             fit.extras().stream().filter(e -> e instanceof WorkingFit.Extra.Nuisance).toList());
     Set<Integer> blamed = blamed();
-    Set<Integer> untouchable = new HashSet<>(asideFirst);
     Set<Integer> better =
-        new SwapSearch(start(shared), untouchable, scatter.plain(fit), factor).improve(blamed);
+        new SwapSearch(start(shared), asideFirst, scatter.plain(fit), factor).improve(blamed);
     if (better == null) {
       return false;
     }
@@ -272,11 +268,19 @@ final class FaultSearch {
   private Set<Integer> blamed() {
     Set<Integer> rows = new TreeSet<>();
     for (WorkingFit.Extra extra : fit.extras()) {
-      if (extra instanceof WorkingFit.Extra.SetAside aside && !asideFirst.contains(aside.row())) {
-        rows.add(aside.row());
+      Integer row = blamedRow(extra);
+      if (row != null) {
+        rows.add(row);
       }
     }
     return rows;
+  }
+
+  /** The row that an extra sets aside as a bad reading; null where it does something else. */
+  private @Nullable Integer blamedRow(WorkingFit.Extra extra) {
+    return extra instanceof WorkingFit.Extra.SetAside aside && !asideFirst.contains(aside.row())
+        ? (Integer) aside.row()
+        : null;
   }
 
   /** Whether a fit leaves no more than three times what the readings are stated to scatter. */
@@ -301,8 +305,9 @@ final class FaultSearch {
     WorkingFit fresh = new WorkingFit(design, atDegree, values);
     asideFirst.forEach(fresh::setAside);
     for (WorkingFit.Extra extra : kept) {
-      if (extra instanceof WorkingFit.Extra.SetAside aside && !asideFirst.contains(aside.row())) {
-        fresh.setAside(aside.row());
+      Integer row = blamedRow(extra);
+      if (row != null) {
+        fresh.setAside(row);
       } else if (extra instanceof WorkingFit.Extra.Nuisance nuisance) {
         for (SharedFault g : groups) {
           if (g.label().equals(nuisance.label())) {
@@ -387,21 +392,14 @@ final class FaultSearch {
    * leaves of the large offset looks like small ones elsewhere.
    */
   private boolean isDwarfed(SharedFault g, double size) {
-    if (g.label() instanceof SharedFault.OfProbe) {
-      for (SharedFault other : groups) {
-        if (other.label() instanceof SharedFault.OfProbe && isFreed(other)) {
-          if (size < DWARFED * Math.abs(valueOf(fit, other))) {
-            return true;
-          }
-        }
-      }
-    }
-    return false;
+    return g.label() instanceof SharedFault.OfProbe
+        && groups.stream()
+            .filter(other -> other.label() instanceof SharedFault.OfProbe)
+            .anyMatch(other -> size < DWARFED * Math.abs(valueOf(fit, other)));
   }
 
   private boolean isFreed(SharedFault g) {
-    return fit.extras().stream()
-        .anyMatch(e -> e instanceof WorkingFit.Extra.Nuisance n && n.label().equals(g.label()));
+    return place(fit, g) >= 0;
   }
 
   private double[] mask(double[] pattern) {
