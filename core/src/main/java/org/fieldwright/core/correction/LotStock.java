@@ -27,9 +27,7 @@ public record LotStock(String lot, String piece, int delivered, int left) {
           .steps()
           .forEach(s -> in.merge(key(s.lot(), s.place().piece()), s.count(), Integer::sum));
     }
-    return lots.stream()
-        .map(l -> l.less(in.getOrDefault(key(l.lot, l.piece), 0)))
-        .toList();
+    return lots.stream().map(l -> l.less(in.getOrDefault(key(l.lot, l.piece), 0))).toList();
   }
 
   /** Neither name holds a line break. */

@@ -109,8 +109,7 @@ final class ArrayErrors {
         ? null
         : (Integer)
             (int)
-                Math.round(
-                    (angle - 360 * Math.floor(angle / 360)) / AngularSupport.SAME_ANGLE_DEG);
+                Math.round((angle - 360 * Math.floor(angle / 360)) / AngularSupport.SAME_ANGLE_DEG);
   }
 
   private List<List<Integer>> groups(Function<Reading, @Nullable Integer> of) {
