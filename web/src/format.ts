@@ -26,6 +26,11 @@ export function decimalsFor(uncertainty: number | null | undefined, otherwise = 
   return Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(Math.abs(uncertainty)))));
 }
 
+/** A value with its uncertainty, to the second digit of it. */
+export function uncertain(value: number | null | undefined, u: number | null | undefined): string {
+  return u ? `${fixed(value, decimalsFor(u))} ± ${fixed(u, decimalsFor(u))}` : fixed(value, 3);
+}
+
 /** The field that ppm refer to. */
 export interface Reference {
   field_T: number;

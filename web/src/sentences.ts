@@ -1,12 +1,7 @@
 import type { Life, LifeEvent, LifeJudgement, LifeScalar, LifeSurvey } from "./api";
-import { day, decimalsFor, fixed } from "./format";
+import { day, fixed, uncertain } from "./format";
 
 // Sentences with values in them, each written whole: a translation replaces them one by one.
-
-/** A value with its uncertainty, to the second digit of it. */
-function uncertain(value: number | null | undefined, u: number | null | undefined): string {
-  return u ? `${fixed(value, decimalsFor(u))} ± ${fixed(u, decimalsFor(u))}` : fixed(value, 3);
-}
 
 function chance(p: number): string {
   return p < 1e-4 ? `< ${fixed(1e-4, 4)}` : fixed(p, p < 0.1 ? 4 : 2);

@@ -1,7 +1,7 @@
 import { useMemo, useState } from "preact/hooks";
 import { get, type LogSeries, type Magnet, type Stability } from "../api";
 import { Lines } from "../charts/Lines";
-import { fixed } from "../format";
+import { fixed, uncertain } from "../format";
 import { Section, Trouble, useLoaded, VerdictMark, Warnings } from "../parts";
 
 /** Whether the field holds still, by a field log of the visit. */
@@ -30,7 +30,7 @@ export function StabilitySection({ magnet, logs }: { magnet: Magnet; logs: strin
         file === null
           ? "No field log was kept at this visit, so nothing is known of its stability."
           : d
-            ? `At the end of ${file} the field changes by ${fixed(d.ppm_per_hour, 3)} ± ${fixed(d.uncertainty_ppm_per_hour, 3)} ppm per hour (${d.form}).`
+            ? `At the end of ${file} the field changes by ${uncertain(d.ppm_per_hour, d.uncertainty_ppm_per_hour)} ppm per hour (${d.form}).`
             : stability.busy
               ? "Reading the log …"
               : "The log is too short to tell a drift."

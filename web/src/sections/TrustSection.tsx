@@ -2,7 +2,7 @@ import { useMemo, useState } from "preact/hooks";
 import { asProblem, type Choices, getTagged, type Problem, put } from "../api";
 import { Lines } from "../charts/Lines";
 import { along } from "../colours";
-import { deviation, fixed, shown, WHY_WORDS } from "../format";
+import { deviation, fixed, shown, WHY_WORDS, uncertain } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
 import { Section, someOf, Trouble, Warnings } from "../parts";
 import { isDark } from "../settings";
@@ -36,11 +36,11 @@ export function TrustSection({ view, onChanged, busy }: { view: SurveyView; onCh
       (a) => `the array stood ${fixed(a.error_deg, 2)}° from where ${fixed(a.angle_deg, 1)}° is stated`,
     ),
   ];
-  const answer = `${survey.used} of ${survey.readings} readings carry the field model; ${survey.revisits} were read again for the drift, ${survey.set_aside.length} are set aside${suspects.length > 0 ? `. Look at this first: ${someOf(suspects, 2)}` : ""}.`;
+  const answer = `${survey.used} of ${survey.readings} readings carry the field model; ${survey.revisits} were read again for the drift, ${survey.set_aside.length === 1 ? "one is" : `${survey.set_aside.length} are`} set aside${suspects.length > 0 ? `. Look at this first: ${someOf(suspects, 2)}` : ""}.`;
   const drift =
     survey.drift_ppm_per_hour === null
       ? "The drift is unknown: no place was read twice with times."
-      : `The field drifted by ${fixed(survey.drift_ppm_per_hour, 3)} ± ${fixed(survey.drift_uncertainty_ppm_per_hour, 3)} ppm per hour; that is taken out.`;
+      : `The field drifted by ${uncertain(survey.drift_ppm_per_hour, survey.drift_uncertainty_ppm_per_hour)} ppm per hour; that is taken out.`;
   return (
     <Section
       id="trust"
