@@ -63,7 +63,7 @@ public final class PlanText {
     }
     if (plan.relaxedPocketBound() != null) {
       lines.add(
-          "No loading can do it with fewer than %d pockets".formatted(plan.relaxedPocketBound()));
+          "No loading can do it with fewer pockets than %d".formatted(plan.relaxedPocketBound()));
     }
     lines.add("");
     lines.add("Predicted");
