@@ -65,9 +65,7 @@ final class AxisOffset {
     for (int k = 0; k < 2; k++) {
       double metres = solution.extra(first + k);
       double u =
-          Math.max(
-              solution.extraUncertainty(first + k) * scatter,
-              amongProbes(alone[k], fit, s, probes));
+          Math.max(solution.extraUncertainty(first + k) * scatter, amongProbes(alone[k], fit, s));
       if (Math.abs(metres) > SCORE * u && Math.abs(metres) > common) {
         findings.add(finding(k == 0, 1e3 * metres, 1e3 * u));
       }
@@ -91,7 +89,8 @@ final class AxisOffset {
   }
 
   /** Standard uncertainty of a length by how much each probe alone would have it otherwise, m. */
-  private static double amongProbes(double[] pattern, WorkingFit fit, Sampling s, int probes) {
+  private static double amongProbes(double[] pattern, WorkingFit fit, Sampling s) {
+    int probes = s.probes();
     double[] pull = new double[probes];
     double square = 0;
     for (int i = 0; i < pattern.length; i++) {
