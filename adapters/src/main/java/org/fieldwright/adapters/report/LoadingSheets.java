@@ -8,6 +8,9 @@ import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.LoadingSteps;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.Pocket;
+import org.fieldwright.core.correction.TrayPull;
+import org.fieldwright.core.correction.TrayPulls;
+import org.jspecify.annotations.Nullable;
 
 /** One sheet a tray, as the technician at the bench works through it. */
 final class LoadingSheets {
@@ -15,11 +18,13 @@ final class LoadingSheets {
 
   private final IronSystem iron;
   private final LoadingSteps steps;
+  private final @Nullable TrayPulls pulls;
   private final Markup out;
 
   LoadingSheets(Plan plan, IronSystem iron, Markup out) {
     this.iron = iron;
     this.steps = new LoadingSteps(plan.installed(), plan.planned(), iron);
+    this.pulls = plan.pulls();
     this.out = out;
   }
 
@@ -38,7 +43,8 @@ final class LoadingSheets {
     page.paragraph(
         "Insertion, balanced: "
             + steps.insertionOrder().stream().map(String::valueOf).collect(Collectors.joining(", "))
-            + ". Each pair of opposite trays goes half way in first, one after the other, then home.");
+            + ". Each pair of opposite trays goes half way in first, one after the other, then"
+            + " home.");
     if (touched.size() < trays.size()) {
       String others =
           trays.stream()
@@ -85,6 +91,7 @@ final class LoadingSheets {
             + " pieces fly, hands are crushed.",
         "class",
         "caution");
+    pull(tray);
     end(pockets.get(0), pockets.get(pockets.size() - 1));
     double after = table(tray, pockets);
     end(pockets.get(pockets.size() - 1), pockets.get(0));
@@ -94,6 +101,37 @@ final class LoadingSheets {
     out.element("td", "checked by");
     out.close().close().close();
     out.close();
+  }
+
+  /** How hard the field pulls at the tray on its way, for who plans how it is held. */
+  private void pull(int tray) {
+    if (pulls == null) {
+      return;
+    }
+    for (TrayPull p : pulls.comingOut()) {
+      if (p.tray() == tray) {
+        out.element("p", "As it comes out: " + pull(p), "class", "caution");
+      }
+    }
+    for (TrayPull p : pulls.goingIn()) {
+      if (p.tray() == tray) {
+        out.element("p", "As it goes in: " + pull(p), "class", "caution");
+      }
+    }
+  }
+
+  private static String pull(TrayPull p) {
+    String along =
+        "pulled with %s N where it belongs and with at most %s N on the way, %s mm from there (+ is towards +z)"
+            .formatted(
+                Quantity.signed(p.home(), 0),
+                Quantity.signed(p.largest(), 0),
+                Wording.mm(p.largestAt()));
+    Double turning = p.turning();
+    return turning == null
+        ? along + "; an estimate that decides nothing."
+        : "%s, turned with at most %s N m; an estimate that decides nothing."
+            .formatted(along, Quantity.decimals(turning, 1));
   }
 
   /** Names the end of the bore that this end of the table lies at. */

@@ -106,6 +106,7 @@ class ReportCommandTest {
    */
   @Test
   void printsTheSheetsOfALoadingFile() throws IOException {
+    Files.writeString(folder.resolve("pull.csv"), "z_mm,gradient_T_per_m\n-2000,-2\n2000,-2\n");
     Files.writeString(
         magnet,
         MAGNET
@@ -114,6 +115,7 @@ class ReportCommandTest {
               pockets: {trays: 4, first_tray_deg: 45, radius_mm: 370, z_mm: [-400, 400]}
               pieces: [{id: thick, size_mm: [40, 50, 1], polarisation_T: 2.1, density_g_cm3: 7.85}]
               capacity_mm: 12
+              gradient: pull.csv
             """);
     Path loading =
         Files.writeString(
@@ -131,6 +133,8 @@ class ReportCommandTest {
             "Tray 2 at azimuth 135°",
             "add 5",
             "iron should be 78.5 g",
+            // F = (J V/μ0)·d|B|/dz: 2.1 T · 5 · 2e-6 m³ / 1.25664e-6 · −2 T/m = −33.4 N
+            "As it goes in: pulled with −33 N where it belongs and with at most −33 N on the way",
             "loaded in round 1 plan.csv")
         .doesNotContain("Tray 3 at azimuth");
 
