@@ -28,7 +28,6 @@ final class SampledWidths implements ProjectedDescent.Objective {
   private static final double SPACING_DEG = 7;
   private static final int DEGREE = 10;
   private static final double SPREAD = 2;
-  private static final double CAP_PRICE = 10; // ppm per relative violation squared
 
   private final ShimProblem problem;
   private final double[] before;
@@ -42,13 +41,15 @@ final class SampledWidths implements ProjectedDescent.Objective {
   private double severity = 0.3;
 
   /**
+   * @param requirement number of the one whose volume counts
    * @param draws how many
    * @param seed of the draws; not the one that the promise is made from
    */
-  SampledWidths(ShimProblem problem, IronColumns iron, Errors errors, int draws, long seed) {
+  SampledWidths(
+      ShimProblem problem, int requirement, IronColumns iron, Errors errors, int draws, long seed) {
     this.problem = problem;
     this.own = errors.pieceMass();
-    Volume volume = problem.requirements().get(0).volume();
+    Volume volume = problem.requirements().get(requirement).volume();
     TargetSurface surface = new TargetSurface(volume, Math.toRadians(SPACING_DEG));
     TargetPoints points = new TargetPoints(problem, List.of(surface));
     before = new double[points.size()];
@@ -154,7 +155,7 @@ final class SampledWidths implements ProjectedDescent.Objective {
         gradient[j] += SPREAD * smear[j] * x[j] / root;
       }
     }
-    return width + SPREAD * root + capPenalty(x, gradient);
+    return width + SPREAD * root;
   }
 
   /** Mean square over the surface of what displacing one piece by σ in each direction adds. */
@@ -209,7 +210,7 @@ final class SampledWidths implements ProjectedDescent.Objective {
     for (int j = 0; j < response.length; j++) {
       gradient[j] += dot(response[j], total);
     }
-    return most + Math.log(all / draws) / severity + capPenalty(x, gradient);
+    return most + Math.log(all / draws) / severity;
   }
 
   private double[] nominal(double[] x) {
@@ -276,21 +277,6 @@ final class SampledWidths implements ProjectedDescent.Objective {
       field[i] = field[i] / up - low[i] / down;
     }
     return max - min + (Math.log(up) + Math.log(down)) / sharpness;
-  }
-
-  private double capPenalty(double[] x, double[] gradient) {
-    double sum = 0;
-    for (ShimProblem.Cap cap : problem.caps()) {
-      double scale = Math.max(1e-9, Math.abs(cap.limit()));
-      double beyond = (cap.sum(x) - cap.limit()) / scale;
-      if (beyond > 0) {
-        sum += CAP_PRICE * beyond * beyond;
-        for (int k = 0; k < cap.columns().length; k++) {
-          gradient[cap.columns()[k]] += 2 * CAP_PRICE * beyond * cap.weights()[k] / scale;
-        }
-      }
-    }
-    return sum;
   }
 
   private static void add(double[] to, double[] v, double factor) {

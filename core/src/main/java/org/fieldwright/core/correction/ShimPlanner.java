@@ -5,7 +5,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import org.fieldwright.core.BadInput;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.Relaxation.Relaxed;
 import org.fieldwright.core.geometry.Vec3;
@@ -22,6 +21,7 @@ import org.jspecify.annotations.Nullable;
  */
 public final class ShimPlanner {
   private static final int STACKING_ROUNDS = 3;
+  private static final long KEEPING = 40; // iterations for a plan that only has to keep limits
 
   private final IronSystem iron;
   private final List<Coil> coils;
@@ -59,7 +59,7 @@ public final class ShimPlanner {
     ShimProblem problem = builder.problem();
     Relaxed relaxed = relax(problem, progress);
     Relaxed widest = request.keepsTarget() ? relax(problem.minimisingWidth(), progress) : relaxed;
-    Found found = search(builder, problem, relaxed, request, progress);
+    Found found = search(model, builder, problem, relaxed, request, progress);
     return forecast(
         model,
         request,
@@ -76,23 +76,33 @@ public final class ShimPlanner {
   @SuppressWarnings("ArrayRecordComponent") // handed on, not compared
   private record Found(double[] values, long iterations) {}
 
-  private static Found search(
+  private Found search(
+      FieldModel model,
       ShimProblemBuilder builder,
       ShimProblem problem,
       Relaxed relaxed,
       ShimRequest request,
       Progress progress) {
-    if (request.goal() == Plan.Goal.RMS || request.goal() == Plan.Goal.ROBUST) {
-      if (!request.constraints().isEmpty()) {
-        throw new BadInput(
-            "--goal %s: found several limits; it works for one".formatted(request.goal().id()));
-      }
-      boolean robust = request.goal() == Plan.Goal.ROBUST;
-      double[] start =
-          robust ? builder.robustCounts(problem, relaxed.values(), progress) : relaxed.values();
-      ShimProblem wanted = robust ? builder.roundingOf(problem, start) : problem;
-      WholeRms search = new WholeRms(wanted, builder.series(), builder.meanSquare(robust));
+    if (request.goal() == Plan.Goal.ROBUST) {
+      double[] start = builder.robustCounts(problem, relaxed.values(), progress);
+      ShimProblem wanted = builder.roundingOf(problem, start);
+      WholeRms search = new WholeRms(wanted, builder.roundingSquare(wanted));
       double[] values = search.run(start, builder.mostIterations(), request.seed(), progress);
+      return new Found(values, search.iterations());
+    }
+    if (request.goal() == Plan.Goal.RMS) {
+      List<ColumnSquare> squares = builder.squares(problem);
+      LimitedRms search =
+          new LimitedRms(
+              problem,
+              squares.get(0),
+              squares.subList(1, squares.size()),
+              values -> missed(model, request, builder, values),
+              () ->
+                  new WholePieceSearch(problem, relaxed, request.seed(), progress)
+                      .run(relaxed.values(), Math.min(KEEPING, builder.mostIterations())));
+      double[] values =
+          search.run(relaxed.values(), builder.mostIterations(), request.seed(), progress);
       return new Found(values, search.iterations());
     }
     Relaxed start = relaxed;
@@ -104,6 +114,16 @@ public final class ShimPlanner {
     WholePieceSearch search = new WholePieceSearch(among, start, request.seed(), progress);
     double[] values = search.run(start.values(), builder.mostIterations());
     return new Found(values, search.iterations());
+  }
+
+  /** ppm by which each limit beside the target is missed at values of the columns. */
+  private double[] missed(
+      FieldModel model, ShimRequest request, ShimProblemBuilder builder, double[] values) {
+    FieldModel after =
+        after(model, builder.loading(values), builder.currents(values), builder.outermost());
+    return request.constraints().stream()
+        .mapToDouble(limit -> Math.max(0, value(after, limit) - limit.limit()))
+        .toArray();
   }
 
   /** What a loading that is known already does, beside the bounds that a search would state. */
@@ -197,7 +217,8 @@ public final class ShimPlanner {
       warnings.add(
           String.format(
               Locale.ROOT,
-              "the plan misses what is required by %.3f ppm, though the bound does not rule it out: give the search more time",
+              "the plan misses what is required by %.3f ppm, though the bound does not rule it out:"
+                  + " give the search more time",
               missed));
     }
     LoadingChange change = LoadingChange.between(iron, planned);

@@ -123,7 +123,7 @@ final class ShimProblemBuilder {
             request.target().requireVolume(),
             leastIron ? request.requiredPpm() : Double.POSITIVE_INFINITY));
     for (Limit limit : request.constraints()) {
-      requirements.add(new Requirement(limit.requireVolume(), limit.limit()));
+      requirements.add(new Requirement(limit.requireVolume(), width(limit)));
     }
     IronRules rules = new IronRules(iron, pieces, room, warnings);
     return new ShimProblem(
@@ -137,6 +137,11 @@ final class ShimProblemBuilder {
         leastIron ? 1 : 0,
         leastIron ? 0 : 1,
         leastIron ? Math.max(1, all) : WIDTH_PRICE);
+  }
+
+  /** Peak to peak that a limit allows; one of an RMS says nothing of it. */
+  private static double width(Limit limit) {
+    return limit.measure() == Limit.Measure.PEAK_TO_PEAK ? limit.limit() : Double.POSITIVE_INFINITY;
   }
 
   /** Pockets that are changed alike: each by itself, or with its mirror image in the mid-plane. */
@@ -302,31 +307,58 @@ final class ShimProblemBuilder {
     IronSystem.Errors errors = iron.errors();
     if (errors == null) {
       throw new BadInput(
-          "--goal robust: the magnet file states no iron.errors to be robust against; give piece_mass_percent, position_mm, …");
+          "--goal robust: the magnet file states no iron.errors to be robust against; give"
+              + " piece_mass_percent, position_mm, …");
     }
-    SampledWidths widths = sampledWidths(errors, RobustCounts.DRAWS, RobustCounts.SEED);
+    List<SampledWidths> widths = new ArrayList<>();
+    for (int q = 0; q < problem.requirements().size(); q++) {
+      widths.add(
+          new SampledWidths(problem, q, pieces, errors, RobustCounts.DRAWS, RobustCounts.SEED));
+    }
     return new RobustCounts(problem, widths).from(relaxed, progress);
   }
 
   /** The width over draws of errors. */
   SampledWidths sampledWidths(IronSystem.Errors errors, int draws, long seed) {
-    return new SampledWidths(problem(), pieces, errors, draws, seed);
+    return new SampledWidths(problem(), 0, pieces, errors, draws, seed);
+  }
+
+  /** The mean square that fractions are rounded by: of the target's surface. */
+  ColumnSquare roundingSquare(ShimProblem wanted) {
+    return square(wanted, request.target(), Limit.Measure.SURFACE_RMS, series());
   }
 
   /**
-   * The mean square that a plan of least RMS is judged by: of the target's own measure, over its
-   * volume where it is a peak-to-peak limit; over its surface for rounding.
+   * The mean square by the measure of each limit, first the target, over the volume where it is a
+   * peak-to-peak limit.
    */
-  MeanSquareForm meanSquare(boolean rounding) {
-    boolean surface = rounding || request.target().measure() == Limit.Measure.SURFACE_RMS;
-    return MeanSquareForm.of(
-        request.target().requireVolume(),
-        surface ? Limit.Measure.SURFACE_RMS : Limit.Measure.VOLUME_RMS,
-        Expansion.zero(SERIES_DEGREE, outermost));
+  List<ColumnSquare> squares(ShimProblem problem) {
+    List<Expansion> series = series();
+    List<ColumnSquare> squares = new ArrayList<>();
+    squares.add(square(problem, request.target(), series));
+    request.constraints().forEach(limit -> squares.add(square(problem, limit, series)));
+    return squares;
+  }
+
+  private ColumnSquare square(ShimProblem problem, Limit limit, List<Expansion> series) {
+    return square(
+        problem,
+        limit,
+        limit.measure() == Limit.Measure.SURFACE_RMS
+            ? Limit.Measure.SURFACE_RMS
+            : Limit.Measure.VOLUME_RMS,
+        series);
+  }
+
+  private ColumnSquare square(
+      ShimProblem problem, Limit limit, Limit.Measure measure, List<Expansion> series) {
+    Expansion like = Expansion.zero(SERIES_DEGREE, outermost);
+    return ColumnSquare.of(
+        problem.now(), series, MeanSquareForm.of(limit.requireVolume(), measure, like));
   }
 
   /** What one unit of each column adds, as expansions good to {@link #SERIES_DEGREE}; ppm. */
-  List<Expansion> series() {
+  private List<Expansion> series() {
     List<Expansion> series = new ArrayList<>();
     for (int j = 0; j < pieces.count(); j++) {
       series.add(new Expansion(outermost, pieces.series(j, SERIES_DEGREE, outermost)[0]));

@@ -1,15 +1,12 @@
 package org.fieldwright.core.correction;
 
 import java.util.Arrays;
-import java.util.List;
 import java.util.SplittableRandom;
 import java.util.stream.IntStream;
 import org.ejml.data.DMatrixRMaj;
 import org.ejml.dense.row.factory.DecompositionFactory_DDRM;
 import org.ejml.interfaces.decomposition.CholeskyDecomposition_F64;
 import org.fieldwright.core.Progress;
-import org.fieldwright.core.harmonic.Expansion;
-import org.fieldwright.core.homogeneity.MeanSquareForm;
 
 /**
  * Whole-number values of least mean square: descent by whole steps of one column and by steps of
@@ -24,39 +21,20 @@ final class WholeRms {
   private static final double[] STIFFNESS = {1e-2, 1e-3, 1e-4, 1e-5, 1e-6};
 
   private final ShimProblem problem;
+  private final ColumnSquare square;
   private final int n;
-  private final double[][] product; // aᵀWa
-  private final double[] slopeAtNought; // aᵀW·field before
-  private final double squareAtNought;
+  private final double[][] product;
   private final int[][] capsOf;
   private long iterations;
 
   /**
-   * @param columns what one unit of each column adds, ppm, of one degree and radius
-   * @param form the mean square that counts, of the same degree and radius
+   * @param square the mean square that counts
    */
-  WholeRms(ShimProblem problem, List<Expansion> columns, MeanSquareForm form) {
+  WholeRms(ShimProblem problem, ColumnSquare square) {
     this.problem = problem;
-    this.n = columns.size();
-    Expansion like = columns.get(0);
-    double[] before =
-        problem
-            .now()
-            .withReferenceRadius(like.referenceRadius())
-            .withDegree(like.degree())
-            .coefficients();
-    double[][] c = columns.stream().map(Expansion::coefficients).toArray(double[][]::new);
-    double[] weightedBefore = form.times(before);
-    squareAtNought = dot(before, weightedBefore);
-    slopeAtNought = new double[n];
-    product = new double[n][n];
-    for (int j = 0; j < n; j++) {
-      double[] weighted = form.times(c[j]);
-      slopeAtNought[j] = dot(c[j], weightedBefore);
-      for (int k = 0; k < n; k++) {
-        product[j][k] = dot(c[k], weighted);
-      }
-    }
+    this.square = square;
+    this.product = square.product();
+    this.n = product.length;
     capsOf = new int[n][];
     for (int j = 0; j < n; j++) {
       int column = j;
@@ -77,11 +55,11 @@ final class WholeRms {
 
     State(double[] values) {
       x = values.clone();
-      slope = slopeAtNought.clone();
+      slope = WholeRms.this.square.slope().clone();
       for (int j = 0; j < n; j++) {
         add(slope, product[j], x[j]);
       }
-      square = squareOf(x);
+      square = WholeRms.this.square.of(x);
       capSum = problem.caps().stream().mapToDouble(c -> c.sum(x)).toArray();
     }
 
@@ -133,16 +111,6 @@ final class WholeRms {
     }
   }
 
-  private double squareOf(double[] x) {
-    double sum = squareAtNought;
-    for (int j = 0; j < n; j++) {
-      if (x[j] != 0) {
-        sum += x[j] * (2 * slopeAtNought[j] + dot(product[j], x));
-      }
-    }
-    return sum;
-  }
-
   private double weight(int cap, int column) {
     ShimProblem.Cap c = problem.caps().get(cap);
     for (int k = 0; k < c.columns().length; k++) {
@@ -192,9 +160,9 @@ final class WholeRms {
     return new ProjectedDescent(
             (x, gradient) -> {
               for (int j = 0; j < n; j++) {
-                gradient[j] = 2 * (slopeAtNought[j] + dot(product[j], x));
+                gradient[j] = 2 * (square.slope()[j] + ColumnSquare.dot(product[j], x));
               }
-              return squareOf(x);
+              return square.of(x);
             },
             problem.lower(),
             problem.upper())
@@ -204,17 +172,17 @@ final class WholeRms {
   /** Whole numbers near the start that keep everything; nothing changed where none do. */
   private double[] begin(double[] start) {
     double[] best = new double[n];
-    double bestSquare = squareOf(best);
+    double bestSquare = square.of(best);
     double strongest = 0;
     for (int j = 0; j < n; j++) {
       strongest = Math.max(strongest, product[j][j]);
     }
     for (double stiffness : STIFFNESS) {
       double[] x = nearestPlane(start, stiffness * strongest);
-      double square = squareOf(x);
-      if (square < bestSquare && keepsCaps(x)) {
+      double now = square.of(x);
+      if (now < bestSquare && keepsCaps(x)) {
         best = x;
-        bestSquare = square;
+        bestSquare = now;
       }
     }
     return best;
@@ -325,13 +293,5 @@ final class WholeRms {
         to[i] += factor * v[i];
       }
     }
-  }
-
-  private static double dot(double[] a, double[] b) {
-    double sum = 0;
-    for (int i = 0; i < a.length; i++) {
-      sum += a[i] * b[i];
-    }
-    return sum;
   }
 }
