@@ -91,6 +91,10 @@ public final class AssessmentJson {
         "drift_uncertainty_ppm_per_hour", drift == null ? null : drift.uncertaintyPpmPerHour());
     node.put("drift_spread_ppm", drift == null ? null : (Double) drift.spreadPpm());
     node.put("drift_revisits", drift == null ? 0 : drift.pairs());
+    ArrayNode pieces = node.putArray("drift_pieces_ppm_per_hour");
+    if (drift != null) {
+      drift.piecesPpmPerHour().forEach(pieces::add);
+    }
     ArrayNode warnings = node.putArray("warnings");
     a.warnings().forEach(warnings::add);
     return node;

@@ -106,8 +106,7 @@ public final class SamplingService {
         array.probes().stream().map((Probe p) -> new ProbePlace(p.polar(), p.radius())).toList();
     ProbeArray.Uncertainty u = array.uncertainty();
     ErrorSources errors =
-        new ErrorSources(
-            u.readingPpm(), u.position(), u.angle(), u.normalisationPpm(), null, row -> 0);
+        new ErrorSources(u.readingPpm(), u.position(), u.angle(), u.normalisationPpm(), List.of());
     List<Candidate> candidates = new ArrayList<>();
     for (int angles : question.angles().stream().distinct().sorted().toList()) {
       if (angles < 3) {
@@ -163,7 +162,8 @@ public final class SamplingService {
     }
     if (array.uncertainty().readingPpm() == null) {
       throw new BadInput(
-          "array.uncertainty.reading_ppm: not stated; a forecast needs the standard uncertainty of one reading, e.g. 0.02");
+          "array.uncertainty.reading_ppm: not stated; a forecast needs the standard uncertainty of"
+              + " one reading, e.g. 0.02");
     }
   }
 

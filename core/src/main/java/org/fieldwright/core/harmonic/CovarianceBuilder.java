@@ -76,8 +76,8 @@ final class CovarianceBuilder {
     if (errors.normalisationPpm() != null && turning) {
       stated.add(normalisation(errors.normalisationPpm()));
     }
-    if (errors.driftPpmPerHour() != null) {
-      stated.add(drift(errors.driftPpmPerHour()));
+    if (!errors.drift().isEmpty()) {
+      stated.add(drift());
     }
     shares.add(scatter(errors.readingPpm()));
     shares.addAll(stated);
@@ -162,13 +162,15 @@ final class CovarianceBuilder {
     return patterns.share(Source.NORMALISATION);
   }
 
-  private Share drift(double sigma) {
+  private Share drift() {
     Patterns patterns = new Patterns();
-    double[] pattern = new double[rows];
-    for (int i = 0; i < rows; i++) {
-      pattern[i] = sigma * errors.elapsed().at(i);
+    for (ErrorSources.Pattern error : errors.drift()) {
+      double[] pattern = new double[rows];
+      for (int i = 0; i < rows; i++) {
+        pattern[i] = error.at(i);
+      }
+      patterns.add(pattern);
     }
-    patterns.add(pattern);
     return patterns.share(Source.DRIFT);
   }
 

@@ -1,5 +1,6 @@
 package org.fieldwright.core.harmonic;
 
+import java.util.List;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -10,21 +11,23 @@ import org.jspecify.annotations.Nullable;
  * @param position of a probe (or of a free point), each direction, m
  * @param angle of one setting of the array, rad
  * @param normalisationPpm of the probes against each other, ppm
- * @param driftPpmPerHour of the removed drift, ppm/h (or per unit of whatever clock {@link
- *     #elapsed} counts)
- * @param elapsed time of each row since the reading that all are referred to
+ * @param drift independent ways in which the drift that was removed may be wrong; empty where it is
+ *     unknown
  */
 public record ErrorSources(
     @Nullable Double readingPpm,
     @Nullable Double position,
     @Nullable Double angle,
     @Nullable Double normalisationPpm,
-    @Nullable Double driftPpmPerHour,
-    Elapsed elapsed) {
+    List<Pattern> drift) {
 
-  /** Time of a row since the reference, in the unit of the drift. */
+  public ErrorSources {
+    drift = List.copyOf(drift);
+  }
+
+  /** An error common to all readings: ppm by row, one standard uncertainty. */
   @FunctionalInterface
-  public interface Elapsed {
+  public interface Pattern {
     double at(int row);
   }
 }

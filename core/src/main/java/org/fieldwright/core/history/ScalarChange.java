@@ -1,5 +1,7 @@
 package org.fieldwright.core.history;
 
+import org.fieldwright.core.uncertainty.Tails;
+
 /**
  * One number of a magnet held against what its earlier life predicts.
  *

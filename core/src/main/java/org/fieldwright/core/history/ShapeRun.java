@@ -14,6 +14,7 @@ import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.history.ShapeChange.Outstanding;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.LimitSlope;
+import org.fieldwright.core.uncertainty.Tails;
 import org.jspecify.annotations.Nullable;
 
 /**

@@ -6,7 +6,8 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 
 /**
- * The common linear drift from places that were read more than once.
+ * The common drift from places that were read more than once: a straight line, or a {@link
+ * DriftPath} where places visited at least three times tell that it bends.
  *
  * <p>Least squares of v = (a mean of its own for each place) + s·t: the slope comes from the
  * changes at each place alone, so it does not depend on any model of the field. Robust: it starts
@@ -24,12 +25,21 @@ final class DriftFit {
   private final double slopeUncertainty;
   private final double spread;
   private final int pairs;
+  private final @Nullable DriftPath path;
 
-  private DriftFit(double slope, double slopeUncertainty, double spread, int pairs) {
+  private DriftFit(
+      double slope, double slopeUncertainty, double spread, int pairs, @Nullable DriftPath path) {
     this.slope = slope;
     this.slopeUncertainty = slopeUncertainty;
     this.spread = spread;
     this.pairs = pairs;
+    this.path = path;
+  }
+
+  /** One way in which the drift may be wrong: ppm by time, one standard deviation. */
+  @FunctionalInterface
+  interface Pattern {
+    double at(double clock);
   }
 
   /** The readings of one place: clock and value (ppm). */
@@ -44,6 +54,14 @@ final class DriftFit {
 
     int count() {
       return clock.length;
+    }
+
+    double[] clock() {
+      return clock;
+    }
+
+    double[] value() {
+      return value;
     }
 
     double clockSquare() {
@@ -139,13 +157,19 @@ final class DriftFit {
       free += v.count() - 1;
       pairs += v.count() - 1;
     }
+    DriftPath path = DriftPath.of(used, residual, readingPpm);
+    if (path != null) {
+      return new DriftFit(
+          path.rate(), path.rateUncertainty(), path.scatter() * Math.sqrt(2), pairs, path);
+    }
     double scatter = free > 0 ? Math.sqrt(residual / free) : Double.NaN;
     double perReading = readingPpm != null && !(scatter > readingPpm) ? readingPpm : scatter;
     return new DriftFit(
         slope,
         perReading / Math.sqrt(clockSquare),
         Double.isNaN(scatter) ? 0 : scatter * Math.sqrt(2),
-        pairs);
+        pairs,
+        null);
   }
 
   static double median(double[] values) {
@@ -157,9 +181,27 @@ final class DriftFit {
         : n % 2 == 1 ? sorted[n / 2] : (sorted[n / 2 - 1] + sorted[n / 2]) / 2;
   }
 
-  /** Ppm per unit of the clock. */
+  /** Mean rate, ppm per unit of the clock. */
   double slope() {
     return slope;
+  }
+
+  /** Ppm by which the field rises from one instant of the clock to another. */
+  double between(double from, double to) {
+    return path == null ? slope * (to - from) : path.at(to) - path.at(from);
+  }
+
+  /** In which independent ways it may be wrong; none where nothing tells how far. */
+  List<Pattern> errors() {
+    if (path != null) {
+      return path.errors();
+    }
+    return Double.isNaN(slopeUncertainty) ? List.of() : List.of(clock -> slopeUncertainty * clock);
+  }
+
+  /** Rates one after the other of a drift that bends; empty where it is straight. */
+  double[] rates() {
+    return path == null ? new double[0] : path.rates();
   }
 
   /** NaN where nothing tells: a single pair and no stated scatter. */

@@ -84,10 +84,18 @@ public record VettedSurvey(
    * @param uncertaintyPpmPerHour null with it
    * @param spreadPpm standard deviation across the revisited places of their own change
    * @param pairs how many revisits it rests on
+   * @param piecesPpmPerHour rates one after the other of a drift that bends, whose mean rate the
+   *     other is; empty where it is straight or no reading carries a time
    */
   public record Drift(
       @Nullable Double ppmPerHour,
       @Nullable Double uncertaintyPpmPerHour,
       double spreadPpm,
-      int pairs) {}
+      int pairs,
+      List<Double> piecesPpmPerHour) {
+
+    public Drift {
+      piecesPpmPerHour = List.copyOf(piecesPpmPerHour);
+    }
+  }
 }

@@ -135,7 +135,8 @@ public final class Vetting {
     if (!(referenceRadius > 0)) {
       throw new BadInput(
           survey.file()
-              + ": every reading is at the origin; a field needs readings over a sphere or a cloud of points");
+              + ": every reading is at the origin; a field needs readings over a sphere or a cloud"
+              + " of points");
     }
   }
 
@@ -311,9 +312,8 @@ public final class Vetting {
   }
 
   private double[] values() {
-    double slope = drift == null ? 0 : drift.slope();
     return rows.stream()
-        .mapToDouble(r -> r.main() == null ? 0 : r.main().corrected(slope, referenceClock))
+        .mapToDouble(r -> r.main() == null ? 0 : r.main().corrected(drift, referenceClock))
         .toArray();
   }
 

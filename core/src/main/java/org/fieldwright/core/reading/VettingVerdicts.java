@@ -1,6 +1,7 @@
 package org.fieldwright.core.reading;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Set;
 import org.fieldwright.core.harmonic.ErrorSources;
@@ -20,7 +21,6 @@ final class VettingVerdicts {
   private final WorkingFit fit;
   private final FaultSearch faults;
   private final FieldModel model;
-  private final double slope;
   private final double toCentre;
   private final List<VettedSurvey.Used> used = new ArrayList<>();
   private final List<SetAside> aside = new ArrayList<>();
@@ -56,7 +56,6 @@ final class VettingVerdicts {
     this.bad = bad;
     this.findings = List.copyOf(findings);
     tried = outcome.degree().tried();
-    slope = basis.drift() == null ? 0 : basis.drift().slope();
     model =
         FieldModels.of(fit, basis.intake().referenceField(), errors(), outcome.degree().reason());
     toCentre = basis.intake().referenceField() / model.centreField();
@@ -64,20 +63,16 @@ final class VettingVerdicts {
 
   private ErrorSources errors() {
     ProbeArray.Uncertainty u = basis.array().uncertainty();
-    Double driftUncertainty =
-        basis.drift() == null || Double.isNaN(basis.drift().slopeUncertainty())
-            ? null
-            : basis.drift().slopeUncertainty();
-    return new ErrorSources(
-        u.readingPpm(),
-        u.position(),
-        u.angle(),
-        u.normalisationPpm(),
-        driftUncertainty,
-        row -> {
-          Visit main = basis.rows().get(row).main();
-          return main == null ? 0 : main.clock() - basis.referenceClock();
-        });
+    List<ErrorSources.Pattern> ofDrift = new ArrayList<>();
+    if (basis.drift() != null) {
+      basis.drift().errors().forEach(e -> ofDrift.add(row -> sinceReference(e, row)));
+    }
+    return new ErrorSources(u.readingPpm(), u.position(), u.angle(), u.normalisationPpm(), ofDrift);
+  }
+
+  private double sinceReference(DriftFit.Pattern error, int row) {
+    Visit main = basis.rows().get(row).main();
+    return main == null ? 0 : error.at(main.clock()) - error.at(basis.referenceClock());
   }
 
   FittedSurvey assemble() {
@@ -88,7 +83,7 @@ final class VettingVerdicts {
       if (main == null) {
         continue;
       }
-      double ppm = main.corrected(slope, basis.referenceClock());
+      double ppm = main.corrected(basis.drift(), basis.referenceClock());
       double residual = residual(i, ppm);
       if (fit.isSetAside(i)) {
         aside.add(new SetAside(main.reading(), Why.OUTLIER, residual));
@@ -142,7 +137,7 @@ final class VettingVerdicts {
       if (v.equals(main)) {
         continue;
       }
-      double residual = residual(row, v.corrected(slope, basis.referenceClock()));
+      double residual = residual(row, v.corrected(basis.drift(), basis.referenceClock()));
       boolean outlier = bad.contains(v) || (!fit.isSetAside(row) && farOff(row, main, residual));
       if (outlier && !basis.options().kept().contains(v.reading().row())) {
         aside.add(new SetAside(v.reading(), Why.OUTLIER, residual));
@@ -156,7 +151,7 @@ final class VettingVerdicts {
    * Against the main reading too, so that a model error or a shared fault is not held against it.
    */
   private boolean farOff(int row, Visit main, double residual) {
-    double ofMain = residual(row, main.corrected(slope, basis.referenceClock()));
+    double ofMain = residual(row, main.corrected(basis.drift(), basis.referenceClock()));
     double apart = Math.abs(residual - ofMain) / toCentre / Math.sqrt(2);
     double spread = basis.drift() == null ? 0 : basis.drift().spread() / Math.sqrt(2);
     return apart > FAR_OFF * Math.max(faults.scatter(), spread);
@@ -212,6 +207,9 @@ final class VettingVerdicts {
         basis.intake().timed() ? basis.drift().slope() * toCentre : null,
         basis.intake().timed() && known ? basis.drift().slopeUncertainty() * toCentre : null,
         basis.drift().spread() * toCentre,
-        basis.drift().pairs());
+        basis.drift().pairs(),
+        basis.intake().timed()
+            ? Arrays.stream(basis.drift().rates()).mapToObj(r -> r * toCentre).toList()
+            : List.of());
   }
 }

@@ -2,7 +2,10 @@ package org.fieldwright.core.reading;
 
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
+import java.util.stream.Collectors;
 import org.fieldwright.core.Calibration;
 import org.fieldwright.core.harmonic.AngularSupport;
 import org.fieldwright.core.harmonic.FieldModel;
@@ -56,7 +59,15 @@ final class VettingWarnings {
           "The drift is unknown: no place was read twice. Read the first angle again at the end.");
     } else if (!intake.timed()) {
       warnings.add(
-          "Not every reading carries a time: the drift was removed in the order of taking, and its rate per hour is unknown.");
+          "Not every reading carries a time: the drift was removed in the order of taking, and its"
+              + " rate per hour is unknown.");
+    } else if (drift.rates().length > 0) {
+      warnings.add(
+          "The drift was not steady: between the visits of the same places it went by %s ppm/h, and so it was removed."
+              .formatted(
+                  Arrays.stream(drift.rates())
+                      .mapToObj(r -> String.format(Locale.ROOT, "%.3f", r))
+                      .collect(Collectors.joining(", then "))));
     }
   }
 

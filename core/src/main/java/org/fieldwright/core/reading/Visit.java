@@ -23,8 +23,8 @@ record Visit(Reading reading, double clock, double ppm) {
     return other instanceof Visit visit && visit.reading.row() == reading.row();
   }
 
-  /** Ppm once a drift of this slope is referred to this instant of the clock. */
-  double corrected(double slope, double reference) {
-    return ppm - slope * (clock - reference);
+  /** Ppm once the drift, if it is known, is referred to this instant of the clock. */
+  double corrected(@Nullable DriftFit drift, double reference) {
+    return drift == null ? ppm : ppm - drift.between(reference, clock);
   }
 }

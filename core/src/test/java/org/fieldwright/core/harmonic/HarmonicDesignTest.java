@@ -3,6 +3,7 @@ package org.fieldwright.core.harmonic;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import java.util.List;
 import java.util.SplittableRandom;
 import java.util.stream.IntStream;
 import org.fieldwright.core.geometry.GaussLegendre;
@@ -117,7 +118,7 @@ class HarmonicDesignTest {
   }
 
   static ErrorSources nothingStated() {
-    return new ErrorSources(null, null, null, null, null, row -> 0);
+    return new ErrorSources(null, null, null, null, List.of());
   }
 
   /**

@@ -12,6 +12,7 @@ import org.fieldwright.core.harmonic.Covariance;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.stability.Estimate;
+import org.fieldwright.core.uncertainty.Tails;
 import org.hipparchus.distribution.discrete.BinomialDistribution;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;

@@ -1,5 +1,6 @@
 package org.fieldwright.core.homogeneity;
 
+import java.util.List;
 import java.util.SplittableRandom;
 import org.fieldwright.core.geometry.GaussLegendre;
 import org.fieldwright.core.geometry.Vec3;
@@ -21,7 +22,7 @@ import org.jspecify.annotations.Nullable;
  * @param name of the regime
  * @param first size of the first-degree coefficients, ppm
  * @param decay of the coefficients per degree
- * @param errors what is stated; the drift's clock runs 1 over the survey
+ * @param errors what is stated; the drift is that over the whole survey
  */
 record SurveyTrial(String name, double first, double decay, ErrorSources errors) {
   static final int DEGREE = 6;
@@ -48,8 +49,7 @@ record SurveyTrial(String name, double first, double decay, ErrorSources errors)
             position,
             angle,
             normalisation,
-            drift,
-            row -> (double) row / (PROBES * ANGLES)));
+            List.of(row -> drift * row / (PROBES * ANGLES))));
   }
 
   private static HarmonicDesign design() {
@@ -95,7 +95,7 @@ record SurveyTrial(String name, double first, double decay, ErrorSources errors)
     for (int a = 0; a < ANGLES; a++) {
       turn[a] = value(errors.angle()) * random.nextGaussian();
     }
-    double drift = value(errors.driftPpmPerHour()) * random.nextGaussian();
+    double drift = random.nextGaussian();
     double[] values = new double[DESIGN.sampling().size()];
     for (int i = 0; i < values.length; i++) {
       Vec3 p = DESIGN.sampling().point(i);
@@ -107,7 +107,7 @@ record SurveyTrial(String name, double first, double decay, ErrorSources errors)
       values[i] =
           truth.at(Vec3.spherical(r, theta, phi))
               + offset[DESIGN.sampling().probe(i)]
-              + drift * errors.elapsed().at(i)
+              + drift * errors.drift().get(0).at(i)
               + value(errors.readingPpm()) * random.nextGaussian();
     }
     return FieldModels.of(new WorkingFit(DESIGN, DEGREE, values), 1, errors, "fixed");

@@ -70,4 +70,54 @@ class DriftFitTest {
     assertThat(fit.slopeUncertainty()).isCloseTo(closed, within(0.06 * closed));
     assertThat(Math.abs(fit.slope())).isLessThan(4 * closed);
   }
+
+  /** Rises by 0.3 ppm in the first half hour, then stands, as a magnet that cools down. */
+  private static List<DriftFit.Visits> bent(SplittableRandom random, double bend) {
+    List<DriftFit.Visits> all = new ArrayList<>();
+    for (int p = 0; p < 24; p++) {
+      double[] clock = new double[3];
+      double[] value = new double[3];
+      for (int k = 0; k < 3; k++) {
+        clock[k] = 0.5 * k + 0.0005 * p;
+        value[k] = p + bend * Math.min(clock[k], 0.5) + NOISE * random.nextGaussian();
+      }
+      all.add(new DriftFit.Visits(clock, value));
+    }
+    return all;
+  }
+
+  /** The difference between two rounds of n places each is known to σ√(2/n). */
+  @Test
+  void aDriftThatBendsIsFollowedFromVisitToVisit() {
+    SplittableRandom random = new SplittableRandom(11);
+    int trials = 200;
+    double square = 0;
+    double stated = 0;
+    for (int i = 0; i < trials; i++) {
+      DriftFit fit = Objects.requireNonNull(DriftFit.of(bent(random, 0.6), null));
+      assertThat(fit.rates()).hasSize(2);
+      double first = fit.between(0, 0.5);
+      square += Math.pow(first - 0.3, 2) / trials;
+      for (DriftFit.Pattern p : fit.errors()) {
+        stated += Math.pow(p.at(0.5) - p.at(0), 2) / trials;
+      }
+      assertThat(fit.between(0.5, 1)).isCloseTo(0, within(0.03));
+      assertThat(fit.slope()).isCloseTo(0.3, within(0.03));
+    }
+    double closed = NOISE * Math.sqrt(2.0 / 24);
+    assertThat(Math.sqrt(square)).isCloseTo(closed, within(0.15 * closed));
+    assertThat(Math.sqrt(stated)).isCloseTo(closed, within(0.05 * closed));
+  }
+
+  /** One in a thousand by its own account. */
+  @Test
+  void aSteadyDriftIsNotTakenForABentOne() {
+    SplittableRandom random = new SplittableRandom(12);
+    int bentOnes = 0;
+    for (int i = 0; i < 2000; i++) {
+      DriftFit fit = Objects.requireNonNull(DriftFit.of(places(24, 3, random), null));
+      bentOnes += fit.rates().length > 0 ? 1 : 0;
+    }
+    assertThat(bentOnes).isBetween(0, 9); // Poisson of mean 2: 9 or fewer but for 5e-5
+  }
 }

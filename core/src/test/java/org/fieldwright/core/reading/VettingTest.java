@@ -10,6 +10,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.Objects;
 import java.util.SplittableRandom;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
@@ -91,6 +92,7 @@ class VettingTest {
     private final double noise;
     private final Expansion field = field();
     double driftPpmPerHour;
+    private double before; // ppm beside it, where the rate changed
     Vec3 offAxis = Vec3.ZERO; // outward, ahead; m
     private int row = 2;
     private double hours;
@@ -108,7 +110,7 @@ class VettingTest {
         double x = offAxis.x() * Math.cos(phi) - offAxis.y() * Math.sin(phi);
         double y = offAxis.x() * Math.sin(phi) + offAxis.y() * Math.cos(phi);
         Vec3 truePlace = onAxis.plus(new Vec3(x, y, 0));
-        double ppm = field.at(truePlace) + driftPpmPerHour * hours + noise * gaussian();
+        double ppm = field.at(truePlace) + before + driftPpmPerHour * hours + noise * gaussian();
         readings.add(
             new Reading(
                 row++,
@@ -123,6 +125,12 @@ class VettingTest {
                 null));
       }
       hours += 1 / 60.0;
+    }
+
+    /** From now on the field drifts at another rate. */
+    void bend(double otherPpmPerHour) {
+      before += (driftPpmPerHour - otherPpmPerHour) * hours;
+      driftPpmPerHour = otherPpmPerHour;
     }
 
     Taken turn(int angles) {
@@ -235,6 +243,30 @@ class VettingTest {
     assertThat(fitted.vetted().revisits()).hasSize(24);
     assertThat(fitted.vetted().drift().ppmPerHour()).isCloseTo(0.5, within(1e-6));
     assertSame(fitted.model().ppm(), field(), 1e-6);
+  }
+
+  /** Fast at first, slow later: three visits of the first angle tell, two could not. */
+  @Test
+  void aDriftThatBendsIsRemovedAndTold() {
+    Taken taken = new Taken(array(24, null), 0.002, 3);
+    taken.driftPpmPerHour = 0.5;
+    for (int a = 0; a < 16; a++) {
+      taken.angle(a * 11.25, a * 11.25);
+    }
+    taken.bend(0.1);
+    taken.angle(0, 0);
+    for (int a = 16; a < 32; a++) {
+      taken.angle(a * 11.25, a * 11.25);
+    }
+    taken.angle(0, 0);
+    FittedSurvey fitted = taken.vet();
+    VettedSurvey.Drift drift = Objects.requireNonNull(fitted.vetted().drift());
+    assertThat(drift.piecesPpmPerHour()).hasSize(2);
+    assertThat(drift.piecesPpmPerHour().get(0)).isCloseTo(0.5, within(0.01));
+    assertThat(drift.piecesPpmPerHour().get(1)).isCloseTo(0.1, within(0.01));
+    assertThat(fitted.vetted().warnings()).anyMatch(w -> w.startsWith("The drift was not steady"));
+    assertThat(fitted.vetted().setAside()).isEmpty();
+    assertSame(fitted.model().ppm(), field(), 3e-3);
   }
 
   @Test
