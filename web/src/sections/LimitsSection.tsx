@@ -11,6 +11,7 @@ const SOURCES: Record<string, [string, string]> = {
   angle: ["angle of the array", "read the angle more finely"],
   normalisation: ["probes against each other", "check the probes at one place"],
   drift: ["drift during the survey", "go back to the first angle more often"],
+  modulus: ["|B| read in place of the component", "have it taken off: array.modulus in the magnet file"],
 };
 
 /** Whether the magnet is uniform enough, limit by limit and radius by radius. */

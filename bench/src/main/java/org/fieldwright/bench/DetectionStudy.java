@@ -165,7 +165,8 @@ public final class DetectionStudy {
         null,
         null,
         new ProbeArray.Uncertainty(
-            NOISE_PPM, regime.position(), regime.angle(), regime.normalisationPpm()));
+            NOISE_PPM, regime.position(), regime.angle(), regime.normalisationPpm()),
+        null);
   }
 
   /** A random field read with these errors, beside what the regime misplaces. */

@@ -8,9 +8,11 @@ import org.fieldwright.adapters.yaml.Expected;
 import org.fieldwright.adapters.yaml.YamlMap;
 import org.fieldwright.adapters.yaml.YamlNode;
 import org.fieldwright.core.geometry.GaussLegendre;
+import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.magnetostatics.Constants;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
+import org.fieldwright.core.reading.ProbeArray.Modulus;
 import org.fieldwright.core.reading.ProbeArray.Range;
 import org.fieldwright.core.reading.ProbeArray.Uncertainty;
 import org.jspecify.annotations.Nullable;
@@ -22,7 +24,7 @@ final class ArraySection {
 
   private ArraySection() {}
 
-  static ProbeArray read(@Nullable YamlNode node) {
+  static ProbeArray read(@Nullable YamlNode node, Vec3 fieldAxis) {
     if (node == null) {
       Sample water = sample(null);
       return new ProbeArray(
@@ -34,7 +36,8 @@ final class ArraySection {
           null,
           null,
           null,
-          Uncertainty.UNSTATED);
+          Uncertainty.UNSTATED,
+          modulus(null, fieldAxis));
     }
     YamlMap map =
         node.map(
@@ -45,6 +48,7 @@ final class ArraySection {
             "range_MHz",
             "calibrated",
             "calibration_interval_months",
+            "modulus",
             "uncertainty");
     Double radius = metres(map.optionalNumber("radius_mm", Expected.POSITIVE));
     Sample sample = sample(map.get("sample"));
@@ -59,7 +63,14 @@ final class ArraySection {
         range(map.get("range_MHz")),
         calibrated == null ? null : calibrated.date(),
         interval == null ? null : (Integer) interval.integer(1, 1200),
-        uncertainty(map.get("uncertainty")));
+        uncertainty(map.get("uncertainty")),
+        modulus(map.get("modulus"), fieldAxis));
+  }
+
+  private static @Nullable Modulus modulus(@Nullable YamlNode node, Vec3 fieldAxis) {
+    String word =
+        node == null ? "carried" : node.oneOf(List.of("carried", "taken_off", "not_read"));
+    return word.equals("not_read") ? null : new Modulus(fieldAxis, word.equals("taken_off"));
   }
 
   /** γ/2π in MHz/T and where it is from. */

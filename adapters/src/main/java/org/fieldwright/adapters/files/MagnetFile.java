@@ -53,7 +53,8 @@ public final class MagnetFile {
     }
     YamlMap magnet = root.require("magnet").map("name", "serial", "field_T", "field_axis");
     String name = magnet.has("name") ? magnet.text("name") : nameOf(path);
-    ProbeArray array = ArraySection.read(root.get("array"));
+    Vec3 fieldAxis = axis(magnet.get("field_axis"));
+    ProbeArray array = ArraySection.read(root.get("array"), fieldAxis);
     List<Limit> limits = LimitsSection.read(root.get("limits"));
     List<Path> sources = new ArrayList<>(List.of(path));
     YamlNode ironNode = root.get("iron");
@@ -65,7 +66,7 @@ public final class MagnetFile {
             name,
             magnet.optionalText("serial"),
             magnet.number("field_T", Expected.POSITIVE),
-            axis(magnet.get("field_axis")),
+            fieldAxis,
             array,
             limits,
             iron,

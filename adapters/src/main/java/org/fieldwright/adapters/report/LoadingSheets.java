@@ -43,8 +43,7 @@ final class LoadingSheets {
     page.paragraph(
         "Insertion, balanced: "
             + steps.insertionOrder().stream().map(String::valueOf).collect(Collectors.joining(", "))
-            + ". Each pair of opposite trays goes half way in first, one after the other, then"
-            + " home.");
+            + ". Each pair of opposite trays goes half way in first, one after the other, then home.");
     if (touched.size() < trays.size()) {
       String others =
           trays.stream()

@@ -77,7 +77,8 @@ final class DemoVisit {
             new ProbeArray.Range(22.2, 24.6),
             LocalDate.of(2026, 3, 2),
             12,
-            new ProbeArray.Uncertainty(0.02, 2e-4, Math.toRadians(0.2), 0.02));
+            new ProbeArray.Uncertainty(0.02, 2e-4, Math.toRadians(0.2), 0.02),
+            null);
     return new Magnet(
         "Kestrel Ridge recommissioning",
         "KR-055-07",

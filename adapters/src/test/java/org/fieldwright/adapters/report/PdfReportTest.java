@@ -201,7 +201,8 @@ class PdfReportTest {
                 null,
                 null,
                 null,
-                ProbeArray.Uncertainty.UNSTATED),
+                ProbeArray.Uncertainty.UNSTATED,
+                null),
             List.of(),
             null,
             List.of());

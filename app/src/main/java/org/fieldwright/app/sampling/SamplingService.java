@@ -106,7 +106,8 @@ public final class SamplingService {
         array.probes().stream().map((Probe p) -> new ProbePlace(p.polar(), p.radius())).toList();
     ProbeArray.Uncertainty u = array.uncertainty();
     ErrorSources errors =
-        new ErrorSources(u.readingPpm(), u.position(), u.angle(), u.normalisationPpm(), List.of());
+        new ErrorSources(
+            u.readingPpm(), u.position(), u.angle(), u.normalisationPpm(), null, List.of());
     List<Candidate> candidates = new ArrayList<>();
     for (int angles : question.angles().stream().distinct().sorted().toList()) {
       if (angles < 3) {
@@ -162,8 +163,7 @@ public final class SamplingService {
     }
     if (array.uncertainty().readingPpm() == null) {
       throw new BadInput(
-          "array.uncertainty.reading_ppm: not stated; a forecast needs the standard uncertainty of"
-              + " one reading, e.g. 0.02");
+          "array.uncertainty.reading_ppm: not stated; a forecast needs the standard uncertainty of one reading, e.g. 0.02");
     }
   }
 

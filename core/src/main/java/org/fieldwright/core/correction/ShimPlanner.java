@@ -217,8 +217,7 @@ public final class ShimPlanner {
       warnings.add(
           String.format(
               Locale.ROOT,
-              "the plan misses what is required by %.3f ppm, though the bound does not rule it out:"
-                  + " give the search more time",
+              "the plan misses what is required by %.3f ppm, though the bound does not rule it out: give the search more time",
               missed));
     }
     LoadingChange change = LoadingChange.between(iron, planned);

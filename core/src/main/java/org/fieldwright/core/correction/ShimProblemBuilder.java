@@ -307,8 +307,7 @@ final class ShimProblemBuilder {
     IronSystem.Errors errors = iron.errors();
     if (errors == null) {
       throw new BadInput(
-          "--goal robust: the magnet file states no iron.errors to be robust against; give"
-              + " piece_mass_percent, position_mm, …");
+          "--goal robust: the magnet file states no iron.errors to be robust against; give piece_mass_percent, position_mm, …");
     }
     List<SampledWidths> widths = new ArrayList<>();
     for (int q = 0; q < problem.requirements().size(); q++) {

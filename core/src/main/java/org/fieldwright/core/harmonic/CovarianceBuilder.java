@@ -79,6 +79,9 @@ final class CovarianceBuilder {
     if (!errors.drift().isEmpty()) {
       stated.add(drift());
     }
+    if (errors.fieldAxis() != null) {
+      stated.add(modulus(errors.fieldAxis()));
+    }
     shares.add(scatter(errors.readingPpm()));
     shares.addAll(stated);
     return shares;
@@ -172,6 +175,18 @@ final class CovarianceBuilder {
       patterns.add(pattern);
     }
     return patterns.share(Source.DRIFT);
+  }
+
+  /** As wrong as |B| exceeds the component: nothing was taken off for it. */
+  private Share modulus(Vec3 fieldAxis) {
+    TransverseField transverse = new TransverseField(solution.expansion(), fieldAxis);
+    double[] pattern = new double[rows];
+    for (int i = 0; i < rows; i++) {
+      pattern[i] = transverse.excess(fit.design().sampling().point(i));
+    }
+    Patterns patterns = new Patterns();
+    patterns.add(pattern);
+    return patterns.share(Source.MODULUS);
   }
 
   /** Free points err independently: a diagonal matrix instead of patterns. */

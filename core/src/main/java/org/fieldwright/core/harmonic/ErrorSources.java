@@ -1,6 +1,7 @@
 package org.fieldwright.core.harmonic;
 
 import java.util.List;
+import org.fieldwright.core.geometry.Vec3;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -11,6 +12,8 @@ import org.jspecify.annotations.Nullable;
  * @param position of a probe (or of a free point), each direction, m
  * @param angle of one setting of the array, rad
  * @param normalisationPpm of the probes against each other, ppm
+ * @param fieldAxis along which the component is modelled where the readings are of |B|; null where
+ *     they are of the component, or what |B| has beyond it was taken off
  * @param drift independent ways in which the drift that was removed may be wrong; empty where it is
  *     unknown
  */
@@ -19,6 +22,7 @@ public record ErrorSources(
     @Nullable Double position,
     @Nullable Double angle,
     @Nullable Double normalisationPpm,
+    @Nullable Vec3 fieldAxis,
     List<Pattern> drift) {
 
   public ErrorSources {

@@ -45,7 +45,8 @@ public record FieldModel(
     POSITION("position of the probes"),
     ANGLE("angle of the array"),
     NORMALISATION("probes against each other"),
-    DRIFT("drift during the survey");
+    DRIFT("drift during the survey"),
+    MODULUS("|B| read in place of the component");
 
     private final String words;
 

@@ -20,6 +20,11 @@ public final class Rotation {
     axis = angle == 0 ? Vec3.UNIT_Z : vector.times(1 / angle);
   }
 
+  /** Turned back. */
+  public Rotation inverse() {
+    return new Rotation(axis.times(-angle));
+  }
+
   /** A point or direction turned about the axis (Rodrigues' formula). */
   public Vec3 turn(Vec3 v) {
     double c = Math.cos(angle);

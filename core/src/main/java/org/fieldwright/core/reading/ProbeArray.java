@@ -2,6 +2,7 @@ package org.fieldwright.core.reading;
 
 import java.time.LocalDate;
 import java.util.List;
+import org.fieldwright.core.geometry.Vec3;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -16,6 +17,7 @@ import org.jspecify.annotations.Nullable;
  * @param calibrated date of the last calibration; null if unknown
  * @param calibrationIntervalMonths null if none is set
  * @param uncertainty what a single reading is worth
+ * @param modulus null where the probes read the component along the field, not |B|
  */
 public record ProbeArray(
     String name,
@@ -26,7 +28,8 @@ public record ProbeArray(
     @Nullable Range rangeMHz,
     @Nullable LocalDate calibrated,
     @Nullable Integer calibrationIntervalMonths,
-    Uncertainty uncertainty) {
+    Uncertainty uncertainty,
+    @Nullable Modulus modulus) {
 
   public ProbeArray {
     probes = List.copyOf(probes);
@@ -50,6 +53,15 @@ public record ProbeArray(
     }
     return found;
   }
+
+  /**
+   * Probes that follow |B|, as all of magnetic resonance do.
+   *
+   * @param fieldAxis unit vector along which the component is modelled
+   * @param takenOff whether what |B| has beyond the component is taken off the readings, as far as
+   *     the component tells it; else it is carried as an uncertainty
+   */
+  public record Modulus(Vec3 fieldAxis, boolean takenOff) {}
 
   /** An interval of frequency, MHz. */
   public record Range(double low, double high) {}

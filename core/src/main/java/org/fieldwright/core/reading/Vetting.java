@@ -8,8 +8,10 @@ import java.util.Set;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.AngularSupport;
+import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.HarmonicDesign;
 import org.fieldwright.core.harmonic.Sampling;
+import org.fieldwright.core.harmonic.TransverseField;
 import org.fieldwright.core.harmonic.WorkingFit;
 import org.jspecify.annotations.Nullable;
 
@@ -36,6 +38,7 @@ public final class Vetting {
   private final double referenceRadius;
 
   private List<Row> rows;
+  private @Nullable TransverseField transverse; // whose part in |B| is taken off the readings
   private @Nullable HarmonicDesign design;
   private @Nullable List<Row> designed;
   private Set<Integer> empty = Set.of();
@@ -78,6 +81,9 @@ public final class Vetting {
       settled = better.settled();
     }
     settled = settled == null ? vetting.settle() : settled;
+    if (array.modulus() != null && array.modulus().takenOff()) {
+      settled = vetting.component(settled, array.modulus().fieldAxis());
+    }
     findings.addAll(ProbeHabits.findings(vetting.survey, array, vetting.drift));
     findings.addAll(vetting.consistency(settled.outcome()));
     return new VettingVerdicts(vetting.basis(), settled.outcome(), settled.bad(), findings)
@@ -127,16 +133,30 @@ public final class Vetting {
     return new Settled(outcome, bad);
   }
 
+  /** Once more, with what |B| has beyond the component taken off. */
+  private Settled component(Settled settled, Vec3 fieldAxis) {
+    Expansion field = settled.outcome().fit().solve().expansion();
+    transverse = new TransverseField(field, fieldAxis);
+    return settle();
+  }
+
   private VettingVerdicts.Basis basis() {
-    return new VettingVerdicts.Basis(survey, array, options, intake, drift, rows, referenceClock);
+    return new VettingVerdicts.Basis(
+        survey, array, options, intake, drift, transverse, rows, referenceClock);
+  }
+
+  /** Ppm of a visit, drift and what |B| has beyond the component taken off. */
+  static double corrected(
+      Visit visit, @Nullable DriftFit drift, @Nullable TransverseField transverse, double clock) {
+    double ppm = visit.corrected(drift, clock);
+    return transverse == null ? ppm : ppm - transverse.excess(visit.reading().position());
   }
 
   private void requireSpread() {
     if (!(referenceRadius > 0)) {
       throw new BadInput(
           survey.file()
-              + ": every reading is at the origin; a field needs readings over a sphere or a cloud"
-              + " of points");
+              + ": every reading is at the origin; a field needs readings over a sphere or a cloud of points");
     }
   }
 
@@ -313,7 +333,8 @@ public final class Vetting {
 
   private double[] values() {
     return rows.stream()
-        .mapToDouble(r -> r.main() == null ? 0 : r.main().corrected(drift, referenceClock))
+        .mapToDouble(
+            r -> r.main() == null ? 0 : corrected(r.main(), drift, transverse, referenceClock))
         .toArray();
   }
 

@@ -4,9 +4,11 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Set;
+import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.ErrorSources;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.FieldModels;
+import org.fieldwright.core.harmonic.TransverseField;
 import org.fieldwright.core.harmonic.WorkingFit;
 import org.fieldwright.core.reading.VettedSurvey.SetAside;
 import org.fieldwright.core.reading.VettedSurvey.Why;
@@ -32,6 +34,7 @@ final class VettingVerdicts {
   /**
    * What was vetted.
    *
+   * @param transverse whose part in |B| was taken off; null where nothing was
    * @param rows of the fit
    * @param referenceClock to which drift refers
    */
@@ -41,6 +44,7 @@ final class VettingVerdicts {
       VettingOptions options,
       Intake intake,
       @Nullable DriftFit drift,
+      @Nullable TransverseField transverse,
       List<Vetting.Row> rows,
       double referenceClock) {}
 
@@ -67,7 +71,18 @@ final class VettingVerdicts {
     if (basis.drift() != null) {
       basis.drift().errors().forEach(e -> ofDrift.add(row -> sinceReference(e, row)));
     }
-    return new ErrorSources(u.readingPpm(), u.position(), u.angle(), u.normalisationPpm(), ofDrift);
+    return new ErrorSources(
+        u.readingPpm(), u.position(), u.angle(), u.normalisationPpm(), carried(), ofDrift);
+  }
+
+  /** The axis of the component where the readings are of |B| and nothing was taken off. */
+  private @Nullable Vec3 carried() {
+    ProbeArray.Modulus modulus = basis.array().modulus();
+    return modulus == null || modulus.takenOff() ? null : modulus.fieldAxis();
+  }
+
+  private double corrected(Visit visit) {
+    return Vetting.corrected(visit, basis.drift(), basis.transverse(), basis.referenceClock());
   }
 
   private double sinceReference(DriftFit.Pattern error, int row) {
@@ -83,7 +98,7 @@ final class VettingVerdicts {
       if (main == null) {
         continue;
       }
-      double ppm = main.corrected(basis.drift(), basis.referenceClock());
+      double ppm = corrected(main);
       double residual = residual(i, ppm);
       if (fit.isSetAside(i)) {
         aside.add(new SetAside(main.reading(), Why.OUTLIER, residual));
@@ -106,6 +121,7 @@ final class VettingVerdicts {
                 basis.intake(),
                 model,
                 basis.drift(),
+                mostTakenOff(),
                 findings)
             .list();
     VettedSurvey vetted =
@@ -120,6 +136,18 @@ final class VettingVerdicts {
             driftResult(),
             warnings);
     return new FittedSurvey(vetted, model, (most - least) * toCentre, tried);
+  }
+
+  /** Ppm of |B| beyond the component that was taken off a reading, at most; null where none was. */
+  private @Nullable Double mostTakenOff() {
+    TransverseField transverse = basis.transverse();
+    return transverse == null
+        ? null
+        : (Double)
+            used.stream()
+                .mapToDouble(u -> transverse.excess(u.reading().position()))
+                .max()
+                .orElse(0);
   }
 
   private double field(double ppm) {
@@ -137,7 +165,7 @@ final class VettingVerdicts {
       if (v.equals(main)) {
         continue;
       }
-      double residual = residual(row, v.corrected(basis.drift(), basis.referenceClock()));
+      double residual = residual(row, corrected(v));
       boolean outlier = bad.contains(v) || (!fit.isSetAside(row) && farOff(row, main, residual));
       if (outlier && !basis.options().kept().contains(v.reading().row())) {
         aside.add(new SetAside(v.reading(), Why.OUTLIER, residual));
@@ -151,7 +179,7 @@ final class VettingVerdicts {
    * Against the main reading too, so that a model error or a shared fault is not held against it.
    */
   private boolean farOff(int row, Visit main, double residual) {
-    double ofMain = residual(row, main.corrected(basis.drift(), basis.referenceClock()));
+    double ofMain = residual(row, corrected(main));
     double apart = Math.abs(residual - ofMain) / toCentre / Math.sqrt(2);
     double spread = basis.drift() == null ? 0 : basis.drift().spread() / Math.sqrt(2);
     return apart > FAR_OFF * Math.max(faults.scatter(), spread);

@@ -20,6 +20,7 @@ final class VettingWarnings {
   private final Intake intake;
   private final FieldModel model;
   private final @Nullable DriftFit drift;
+  private final @Nullable Double mostTakenOff;
   private final List<Finding> findings;
 
   VettingWarnings(
@@ -29,6 +30,7 @@ final class VettingWarnings {
       Intake intake,
       FieldModel model,
       @Nullable DriftFit drift,
+      @Nullable Double mostTakenOff,
       List<Finding> findings) {
     this.survey = survey;
     this.array = array;
@@ -36,6 +38,7 @@ final class VettingWarnings {
     this.intake = intake;
     this.model = model;
     this.drift = drift;
+    this.mostTakenOff = mostTakenOff;
     this.findings = findings;
   }
 
@@ -43,6 +46,13 @@ final class VettingWarnings {
     List<String> warnings = new ArrayList<>(survey.notes());
     findings.forEach(f -> warnings.add(f.sentences()));
     aboutDrift(warnings);
+    if (mostTakenOff != null) {
+      warnings.add(
+          String.format(
+              Locale.ROOT,
+              "Up to %.4f ppm were taken off the readings for what |B| has beyond the component: the least transverse field that goes with it, none of it the same all along the axis.",
+              mostTakenOff));
+    }
     aboutCalibration(warnings);
     aboutSampling(warnings);
     if (model.degreesOfFreedom() < 3) {
@@ -59,8 +69,7 @@ final class VettingWarnings {
           "The drift is unknown: no place was read twice. Read the first angle again at the end.");
     } else if (!intake.timed()) {
       warnings.add(
-          "Not every reading carries a time: the drift was removed in the order of taking, and its"
-              + " rate per hour is unknown.");
+          "Not every reading carries a time: the drift was removed in the order of taking, and its rate per hour is unknown.");
     } else if (drift.rates().length > 0) {
       warnings.add(
           "The drift was not steady: between the visits of the same places it went by %s ppm/h, and so it was removed."

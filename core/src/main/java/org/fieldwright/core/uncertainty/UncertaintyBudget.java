@@ -71,6 +71,8 @@ public record UncertaintyBudget(List<Line> lines) {
       case ANGLE -> "angles read back from the array, or more of them";
       case NORMALISATION -> "a probe offset check, its offsets entered in the magnet file";
       case DRIFT -> "more revisits spread over the survey, or a quicker survey";
+      case MODULUS ->
+          "array.modulus: taken_off in the magnet file, or a field that is closer to uniform";
     };
   }
 }

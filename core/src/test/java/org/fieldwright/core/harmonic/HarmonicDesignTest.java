@@ -118,7 +118,7 @@ class HarmonicDesignTest {
   }
 
   static ErrorSources nothingStated() {
-    return new ErrorSources(null, null, null, null, List.of());
+    return new ErrorSources(null, null, null, null, null, List.of());
   }
 
   /**

@@ -27,7 +27,7 @@ class SamplingForecastTest {
         wanted,
         RADIUS,
         SamplingForecast.typicalField(12, RADIUS, 100),
-        new ErrorSources(1.0, null, null, null, List.of()));
+        new ErrorSources(1.0, null, null, null, null, List.of()));
   }
 
   /** Problem M1: rms standard deviation of the coefficients per unit of reading noise. */

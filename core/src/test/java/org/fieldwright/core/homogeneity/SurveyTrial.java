@@ -49,6 +49,7 @@ record SurveyTrial(String name, double first, double decay, ErrorSources errors)
             position,
             angle,
             normalisation,
+            null,
             List.of(row -> drift * row / (PROBES * ANGLES))));
   }
 

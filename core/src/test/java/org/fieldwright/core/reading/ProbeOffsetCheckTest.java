@@ -26,7 +26,8 @@ class ProbeOffsetCheckTest {
         null,
         null,
         null,
-        new ProbeArray.Uncertainty(0.02, null, null, null));
+        new ProbeArray.Uncertainty(0.02, null, null, null),
+        null);
   }
 
   /**

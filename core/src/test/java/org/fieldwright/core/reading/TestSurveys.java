@@ -63,7 +63,8 @@ final class TestSurveys {
         null,
         null,
         null,
-        new ProbeArray.Uncertainty(NOISE, 5e-5, 5e-4, 0.02));
+        new ProbeArray.Uncertainty(NOISE, 5e-5, 5e-4, 0.02),
+        null);
   }
 
   /** As a careful person takes it. */

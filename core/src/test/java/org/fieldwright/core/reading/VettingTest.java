@@ -9,13 +9,15 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
 import java.util.Objects;
+import java.util.Set;
 import java.util.SplittableRandom;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Term;
+import org.fieldwright.core.harmonic.TransverseField;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -81,7 +83,8 @@ class VettingTest {
         new ProbeArray.Range(60, 68),
         null,
         null,
-        new ProbeArray.Uncertainty(readingPpm, null, angle, null));
+        new ProbeArray.Uncertainty(readingPpm, null, angle, null),
+        null);
   }
 
   /** A survey under construction. */
@@ -267,6 +270,46 @@ class VettingTest {
     assertThat(fitted.vetted().warnings()).anyMatch(w -> w.startsWith("The drift was not steady"));
     assertThat(fitted.vetted().setAside()).isEmpty();
     assertSame(fitted.model().ppm(), field(), 3e-3);
+  }
+
+  /** Probes follow |B|; its excess is that of the least transverse field (TransverseFieldTest). */
+  @Test
+  void whatTheModulusHasBeyondTheComponentIsCarriedOrTakenOff() {
+    double[] farthest = new double[2];
+    for (boolean takenOff : new boolean[] {false, true}) {
+      ProbeArray plain = array(24, null);
+      ProbeArray array =
+          new ProbeArray(
+              plain.name(),
+              plain.gammaMHzPerT(),
+              plain.gammaSource(),
+              plain.radius(),
+              plain.probes(),
+              plain.rangeMHz(),
+              null,
+              null,
+              plain.uncertainty(),
+              new ProbeArray.Modulus(Vec3.UNIT_Z, takenOff));
+      Taken taken = new Taken(array, 0, 1).turn(32);
+      taken.angle(360, 360);
+      TransverseField transverse = new TransverseField(field(), Vec3.UNIT_Z);
+      for (int i = 0; i < taken.readings.size(); i++) {
+        taken.shift(i, transverse.excess(taken.readings.get(i).position()));
+      }
+      FittedSurvey fitted = taken.vet();
+      double[] off = fitted.model().ppm().minus(field()).coefficients();
+      for (int k = 1; k < off.length; k++) {
+        farthest[takenOff ? 1 : 0] = Math.max(farthest[takenOff ? 1 : 0], Math.abs(off[k]));
+      }
+      assertThat(fitted.model().shares())
+          .filteredOn(s -> s.source() == FieldModel.Source.MODULUS)
+          .hasSize(takenOff ? 0 : 1);
+      assertThat(fitted.vetted().warnings())
+          .filteredOn(w -> w.contains("|B|"))
+          .hasSize(takenOff ? 1 : 0);
+    }
+    assertThat(farthest[0]).isGreaterThan(3e-3);
+    assertThat(farthest[1]).isLessThan(1e-2 * farthest[0]);
   }
 
   @Test

@@ -37,7 +37,16 @@ class SurveySimulatorTest {
       probes.add(new Probe(i + 1, Math.acos(planes.node(i)), 0.2, i == 4 ? 0.3 : 0));
     }
     return new ProbeArray(
-        "array", GAMMA, "made up", 0.2, probes, null, null, null, ProbeArray.Uncertainty.UNSTATED);
+        "array",
+        GAMMA,
+        "made up",
+        0.2,
+        probes,
+        null,
+        null,
+        null,
+        ProbeArray.Uncertainty.UNSTATED,
+        null);
   }
 
   private static SurveyConditions calm(List<Fault> faults) {
