@@ -48,7 +48,7 @@ describe("the whole job in a browser", () => {
   it("adds the sample magnet with one click and opens its visit", async () => {
     await page.getByRole("button", { name: "Open the sample magnet" }).click();
     await page.getByRole("link", { name: /10 Mar 2026/ }).click({ timeout: 60_000 });
-    await page.getByText("570 of 600 readings carry the field model").waitFor({ timeout: 60_000 });
+    await page.getByText("570 of 600 carry the field model").waitFor({ timeout: 60_000 });
     await page.getByText("probe 9 reads").waitFor();
     await settled();
     const bytes = await page.evaluate(() =>
@@ -134,7 +134,7 @@ describe("the whole job in a browser", () => {
     await page.getByRole("button", { name: "Record the round" }).click();
     await page.getByText("round 1 by A. Tester").waitFor({ timeout: 60_000 });
     await page.getByRole("button", { name: "Survey the sample as loaded" }).click();
-    await page.getByText(/imaging went from .* predicted were/).waitFor({ timeout: 120_000 });
+    await page.getByText(/imaging went from .* was predicted/).waitFor({ timeout: 120_000 });
     await page.getByText("Learned strength").waitFor();
     await settled();
     await page.locator("#round").screenshot({ path: join(SCREENS, "07-round.png") });

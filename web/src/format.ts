@@ -18,6 +18,22 @@ export function fixed(value: number | null | undefined, decimals: number): strin
     .replace("-", "−");
 }
 
+/** How many of something. */
+export function count(n: number | null | undefined): string {
+  return fixed(n, 0);
+}
+
+// Only what stands by itself is a decimal number: names, dates and numbers of clauses stay.
+const LONE_DECIMAL = /(^|[\s(])([-−]?\d+\.(\d+))(?=$|[\s,;:)%°]|\.(?:\s|$))/g;
+
+/** A sentence of the program, which writes decimals with a point, in the way of writing chosen. */
+export function prose(sentence: string): string {
+  return sentence.replace(
+    LONE_DECIMAL,
+    (_, before: string, number: string, decimals: string) => before + fixed(Number(number.replace("−", "-")), decimals.length),
+  );
+}
+
 /** As many decimals as an uncertainty supports: two of its digits. */
 export function decimalsFor(uncertainty: number | null | undefined, otherwise = 2): number {
   if (!uncertainty || !Number.isFinite(uncertainty)) {

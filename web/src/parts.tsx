@@ -1,6 +1,7 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { asProblem, type Problem, type Verdict } from "./api";
+import { prose } from "./format";
 
 // Small things that every section is made of.
 
@@ -107,19 +108,8 @@ export function Warnings({ list }: { list: string[] }) {
   return (
     <ul class="warnings">
       {list.map((w) => (
-        <li key={w}>{w}</li>
+        <li key={w}>{prose(w)}</li>
       ))}
     </ul>
   );
-}
-
-/** Names a few things: "a", "a and b", "a, b and 3 more". */
-export function someOf(names: string[], most = 3): string {
-  if (names.length <= 1) {
-    return names.join("");
-  }
-  if (names.length <= most) {
-    return `${names.slice(0, -1).join(", ")} and ${names[names.length - 1]}`;
-  }
-  return `${names.slice(0, most).join(", ")} and ${names.length - most} more`;
 }

@@ -1,5 +1,15 @@
-import type { Life, LifeEvent, LifeJudgement, LifeScalar, LifeSurvey } from "./api";
-import { day, fixed, uncertain } from "./format";
+import type {
+  Assessment,
+  Comparison,
+  Life,
+  LifeEvent,
+  LifeJudgement,
+  LifeScalar,
+  LifeSurvey,
+  Plan,
+  Suspicion,
+} from "./api";
+import { count, day, fixed, type Reference, shown, uncertain } from "./format";
 
 // Sentences with values in them, each written whole: a translation replaces them one by one.
 
@@ -69,10 +79,10 @@ export function decaySentence(d: Life["decays"][number]): string {
   }
   if (d.ppm_per_year === null) {
     return day(d.from) === day(d.to)
-      ? `On ${day(d.from)}: ${d.surveys} surveys, which tell no rate of the centre field.`
-      : `From ${day(d.from)} to ${day(d.to)}: ${d.surveys} surveys, which tell no rate of the centre field.`;
+      ? `On ${day(d.from)}: ${count(d.surveys)} surveys, which tell no rate of the centre field.`
+      : `From ${day(d.from)} to ${day(d.to)}: ${count(d.surveys)} surveys, which tell no rate of the centre field.`;
   }
-  return `From ${day(d.from)} to ${day(d.to)} the centre field moved by ${uncertain(d.ppm_per_year, d.uncertainty_ppm_per_year)} ppm (${uncertain(d.Hz_per_year, d.uncertainty_Hz_per_year)} Hz) a year, from ${d.surveys} surveys.`;
+  return `From ${day(d.from)} to ${day(d.to)} the centre field moved by ${uncertain(d.ppm_per_year, d.uncertainty_ppm_per_year)} ppm (${uncertain(d.Hz_per_year, d.uncertainty_Hz_per_year)} Hz) a year, from ${count(d.surveys)} surveys.`;
 }
 
 export function repeatabilitySentence(r: NonNullable<Life["repeatability"]>): string {
@@ -80,7 +90,7 @@ export function repeatabilitySentence(r: NonNullable<Life["repeatability"]>): st
     return "From one visit it cannot be told how well visits repeat: the stated uncertainties stand alone.";
   }
   if (!r.known) {
-    return `From ${r.visits} surveys it cannot be told how well visits repeat: the stated uncertainties stand alone.`;
+    return `From ${count(r.visits)} surveys it cannot be told how well visits repeat: the stated uncertainties stand alone.`;
   }
   const worst = Math.max(0, ...r.harmonic_ppm);
   return worst === 0
@@ -100,7 +110,7 @@ function nothingJudged(placed: number): string {
   }
   return placed === 1
     ? "One survey so far; the next one will be held against it."
-    : `One visit so far, surveyed ${placed} times with nothing loaded between; the next visit will be held against the last of these.`;
+    : `One visit so far, surveyed ${count(placed)} times with nothing loaded between; the next visit will be held against the last of these.`;
 }
 
 /** The answer at the head of the section on a magnet's life. */
@@ -114,11 +124,11 @@ export function lifeAnswer(life: Life): string {
   if (!last) {
     return judged.length === 1
       ? "No change is seen beyond chance since the first survey."
-      : `No change is seen beyond chance at any of the ${judged.length} surveys after the first.`;
+      : `No change is seen beyond chance at any of the ${count(judged.length)} surveys after the first.`;
   }
   return changed.length === 1
     ? `A change is seen at ${day(last.survey.time)}, in ${last.survey.file}.`
-    : `Changes are seen at ${changed.length} surveys, the last one at ${day(last.survey.time)}, in ${last.survey.file}.`;
+    : `Changes are seen at ${count(changed.length)} surveys, the last one at ${day(last.survey.time)}, in ${last.survey.file}.`;
 }
 
 /** The answer at the head of a magnet's visits. */
@@ -128,7 +138,7 @@ export function visitsAnswer(visits: number): string {
   }
   return visits === 1
     ? "Once; surveys and logs less than a week apart belong to one visit."
-    : `${visits} times; surveys and logs less than a week apart belong to one visit.`;
+    : `${count(visits)} times; surveys and logs less than a week apart belong to one visit.`;
 }
 
 /** What a visit holds. */
@@ -141,4 +151,79 @@ export function visitContents(surveys: number, logs: number): string {
     return one ? "1 survey, 1 log" : `${surveys} surveys, 1 log`;
   }
   return one ? `1 survey, ${logs} logs` : `${surveys} surveys, ${logs} logs`;
+}
+
+/** The answer at the head of a plan. */
+export function planAnswer(id: string, p: Plan, centre: Reference): string {
+  const from = shown(p.before_ppm, centre, 1);
+  const to = shown(p.planned_ppm, centre);
+  return `${id}: pieces in ${count(p.pieces_added)} (${fixed(p.mass_added_g / 1000, 2)} kg), pieces out ${count(p.pieces_removed)}, pockets touched ${count(p.pockets_touched)}; ${p.limit} is predicted to go from ${from} to ${to}.`;
+}
+
+/** The answer at the head of a round that was surveyed. */
+export function outcomeAnswer(main: Comparison["limits"][number], centre: Reference): string {
+  const from = shown(main.before.value_ppm, centre, 1);
+  const to = shown(main.after.value_ppm, centre);
+  return main.predicted_ppm === null
+    ? `${main.id} went from ${from} to ${to}.`
+    : `${main.id} went from ${from} to ${to}; ${shown(main.predicted_ppm, centre)} was predicted.`;
+}
+
+function suspectedPlace(s: Suspicion): string {
+  if (s.pocket) {
+    return `Tray ${s.tray}, pocket ${s.pocket}`;
+  }
+  return s.other_tray ? `Trays ${s.tray} and ${s.other_tray}` : `Tray ${s.tray}`;
+}
+
+/** What may differ from the sheet. */
+export function suspicionSentence(s: Suspicion): string {
+  const place = suspectedPlace(s);
+  const what = s.what.replaceAll("_", " ");
+  if (s.pieces === undefined) {
+    return `${place}: ${what}.`;
+  }
+  const pieces = fixed(s.pieces, 1);
+  return s.piece ? `${place}: ${what}; pieces of ${s.piece}, about ${pieces}.` : `${place}: ${what}; pieces, about ${pieces}.`;
+}
+
+/** Whether readings can be believed. */
+export function trustAnswer(survey: Assessment["survey"], suspects: string[]): string {
+  const used = count(survey.used);
+  const all = count(survey.readings);
+  const counts = `Readings: ${used} of ${all} carry the field model, ${count(survey.revisits)} were taken again for the drift, ${count(survey.set_aside.length)} set aside.`;
+  return suspects.length > 0 ? `${counts} Look at this first: ${someOf(suspects, 2)}.` : counts;
+}
+
+/** Whether a magnet is uniform enough. */
+export function limitsAnswer(judged: number, failed: string[], open: string[]): string {
+  if (judged === 0) {
+    return "The magnet file states no limit on homogeneity.";
+  }
+  if (failed.length > 0) {
+    return open.length > 0
+      ? `No. Not met: ${someOf(failed)}. Not decided by this survey: ${someOf(open)}.`
+      : `No. Not met: ${someOf(failed)}.`;
+  }
+  return open.length > 0
+    ? `It cannot be said. Too close to the limit for this survey's uncertainty: ${someOf(open)}.`
+    : "Yes: every limit is met, with 95 % assurance.";
+}
+
+/** A magnet's line on the first page. */
+export function homeSentence(surveys: number, limit: string, latest: number | null | undefined): string {
+  return surveys === 1
+    ? `1 survey, ${limit}: ${fixed(latest, 1)} ppm`
+    : `${count(surveys)} surveys, ${limit}: ${fixed(latest, 1)} ppm`;
+}
+
+/** Names a few things: "a", "a and b", "a, b and 3 more". */
+export function someOf(names: string[], most = 3): string {
+  if (names.length <= 1) {
+    return names.join("");
+  }
+  if (names.length <= most) {
+    return `${names.slice(0, -1).join(", ")} and ${names[names.length - 1]}`;
+  }
+  return `${names.slice(0, most).join(", ")} and ${names.length - most} more`;
 }

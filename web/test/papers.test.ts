@@ -1,7 +1,9 @@
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import type { Magnet } from "../src/api";
 import { query } from "../src/api";
 import { roundsOf } from "../src/sections/PapersSection";
+
+vi.mock("../src/settings", () => ({ numbers: { value: "en" }, unit: { value: "ppm" } }));
 
 const plan = (survey: string, changes: string) => ({ id: changes, changes, plan: { survey } });
 

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Capture, Magnet } from "../api";
+import { prose } from "../format";
 import { Trouble, Warnings } from "../parts";
 import { speech, tones } from "../settings";
 import "./caller.css";
@@ -113,7 +114,7 @@ function Said({ capture }: { capture: Capture }) {
       {said.slice(0, 3).map((r) => (
         <li key={r.text} class={r.asks_again ? "caller-again" : ""}>
           {r.asks_again ? "↻ " : ""}
-          {r.text}
+          {prose(r.text)}
         </li>
       ))}
     </ul>
@@ -242,7 +243,7 @@ function ToRepeat({ capture, onPick }: { capture: Capture; onPick: ((angle: numb
     <ul class="caller-standing" aria-label="What stands against the readings so far">
       {standing.map((r) => (
         <li key={r.text}>
-          {r.text}
+          {prose(r.text)}
           {onPick && r.asks_again && r.angle_deg !== null && !(capture.next && same(capture.next.angle_deg, r.angle_deg)) && (
             <button type="button" class="plain" onClick={() => onPick(r.angle_deg as number)}>
               Take {degrees(r.angle_deg)} again

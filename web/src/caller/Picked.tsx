@@ -1,6 +1,6 @@
 import { useEffect, useRef } from "preact/hooks";
 import type { Capture } from "../api";
-import { someOf } from "../parts";
+import { someOf } from "../sentences";
 import { degrees, same } from "./words";
 
 interface Props {
@@ -25,7 +25,7 @@ export function Picked({ angle, capture, act, onDone }: Props) {
       <strong>{degrees(angle)}</strong>
       {silent.length > 0 && (
         <button type="button" ref={first} onClick={does("repeat")}>
-          Read only {silent.length > 1 ? "probes" : "probe"} {someOf(silent.map(String))} again
+          {silent.length > 1 ? `Read only probes ${someOf(silent.map(String))} again` : `Read only probe ${silent[0]} again`}
         </button>
       )}
       {found?.taken ? (

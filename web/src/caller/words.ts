@@ -1,5 +1,6 @@
 import type { Capture, CaptureAngle } from "../api";
-import { fixed } from "../format";
+import { count, fixed } from "../format";
+import { numbers } from "../settings";
 
 // What the caller shows, says and sounds, as functions of where the capture stands.
 
@@ -15,7 +16,7 @@ export function degrees(angle: number): string {
 
 /** A sentence as a voice should read it. */
 export function spoken(text: string): string {
-  return text
+  return (numbers.value === "en" ? text : text.replace(/(\d),(?=\d)/g, "$1.")) // the voice speaks English
     .replaceAll("°", " degrees")
     .replaceAll("±", " plus or minus ")
     .replaceAll("ppm/h", "p p m per hour")
@@ -31,7 +32,7 @@ export function timeLeft(seconds: number | null | undefined): string | null {
   if (seconds === null || seconds === undefined) {
     return null;
   }
-  return seconds < 90 ? `${Math.round(seconds)} s left` : `${Math.round(seconds / 60)} min left`;
+  return seconds < 90 ? `${count(seconds)} s left` : `${count(seconds / 60)} min left`;
 }
 
 export function isLive(capture: Capture | null): boolean {

@@ -6,6 +6,7 @@ import { fixed } from "../format";
 import { goTo } from "../Frame";
 import { DropPlace } from "../DropPlace";
 import { Trouble, useLoaded } from "../parts";
+import { homeSentence } from "../sentences";
 
 export function Home() {
   const [again, setAgain] = useState(0);
@@ -96,7 +97,7 @@ function MagnetCard({ magnet }: { magnet: MagnetSummary }) {
                 ? "reading its surveys …"
                 : surveys.length === 0
                   ? "no survey yet"
-                  : `${surveys.length} survey${surveys.length > 1 ? "s" : ""}, ${limit?.id}: ${fixed(latest, 1)} ppm`}
+                  : homeSentence(surveys.length, limit?.id ?? "", latest)}
             </span>
           </>
         )}

@@ -3,7 +3,7 @@ import { asProblem, get, type HistoryEntry, type Magnet, Problem } from "../api"
 import { ColumnMapping } from "../ColumnMapping";
 import { DropPlace } from "../DropPlace";
 import { addFiles } from "../drop";
-import { day, fixed } from "../format";
+import { count, day, fixed } from "../format";
 import { Section, TakeLink, Trouble, useLoaded, VerdictMark } from "../parts";
 import { visitContents, visitsAnswer } from "../sentences";
 import { DifferenceOfTwo, type Pair } from "../sections/DifferenceOfTwo";
@@ -122,7 +122,7 @@ function Rounds({ magnet }: { magnet: Magnet }) {
     <Section
       id="rounds"
       question="What was loaded into it?"
-      answer={magnet.rounds.length === 1 ? "One round is on record." : `${magnet.rounds.length} rounds are on record.`}
+      answer={magnet.rounds.length === 1 ? "One round is on record." : `${count(magnet.rounds.length)} rounds are on record.`}
     >
       <table class="data" tabIndex={0}>
         <thead>

@@ -1,9 +1,10 @@
 import { useState } from "preact/hooks";
 import { get, type LimitResult, query } from "../api";
 import { Bars, keyOf } from "../charts/Bars";
-import { decimalsFor, fixed, shown } from "../format";
+import { decimalsFor, fixed, prose, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
-import { Section, someOf, useLoaded, VerdictMark } from "../parts";
+import { Section, useLoaded, VerdictMark } from "../parts";
+import { someOf } from "../sentences";
 
 /** What the field is made of, and what it would be without a term. */
 export function HarmonicsSection({ view }: { view: SurveyView }) {
@@ -35,7 +36,7 @@ export function HarmonicsSection({ view }: { view: SurveyView }) {
       busy={whatIf.busy}
     >
       <p class="note">
-        Degree {h.degree}: {h.degree_reason}. Schmidt semi-normalised; error bars are two standard uncertainties. Condition{" "}
+        Degree {h.degree}: {prose(h.degree_reason)}. Schmidt semi-normalised; error bars are two standard uncertainties. Condition{" "}
         {fixed(h.condition, 1)}.
       </p>
       <div class="wide" tabIndex={0}>

@@ -3,7 +3,8 @@ import { type ByRadius, get, type LimitResult } from "../api";
 import { Lines } from "../charts/Lines";
 import { decimalsFor, deviation, fixed, MEASURE_WORDS, type Reference, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
-import { Section, someOf, Trouble, useLoaded, VerdictMark } from "../parts";
+import { Section, Trouble, useLoaded, VerdictMark } from "../parts";
+import { limitsAnswer } from "../sentences";
 
 const SOURCES: Record<string, [string, string]> = {
   reading: ["scatter of the readings", "average more, or read more places"],
@@ -20,14 +21,7 @@ export function LimitsSection({ view }: { view: SurveyView }) {
   const judged = assessment.limits.filter((l) => l.verdict !== "not_assessed");
   const failed = judged.filter((l) => l.verdict === "not_met").map((l) => l.id);
   const open = judged.filter((l) => l.verdict === "undecided").map((l) => l.id);
-  const answer =
-    judged.length === 0
-      ? "The magnet file states no limit on homogeneity."
-      : failed.length > 0
-        ? `No: ${someOf(failed)} ${failed.length > 1 ? "are" : "is"} not met${open.length > 0 ? `, and ${someOf(open)} cannot be decided from this survey` : ""}.`
-        : open.length > 0
-          ? `It cannot be said: ${someOf(open)} ${open.length > 1 ? "are" : "is"} too close to the limit for this survey's uncertainty.`
-          : "Yes: every limit is met, with 95 % assurance.";
+  const answer = limitsAnswer(judged.length, failed, open);
   return (
     <Section
       id="limits"
@@ -157,7 +151,9 @@ function Radius({ view }: { view: SurveyView }) {
           curves={curves}
           bands={[{ upper: 1, lower: 2 }]}
           rules={rules}
-          description={`Homogeneity against radius with its 95 % band${rules.length > 0 ? " and the limits" : ""}`}
+          description={
+            rules.length > 0 ? "Homogeneity against radius with its 95 % band and the limits" : "Homogeneity against radius with its 95 % band"
+          }
         />
       )}
     </figure>

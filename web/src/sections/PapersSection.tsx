@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { asProblem, changeLists, download, lastPlanFrom, type Magnet, type Problem, query } from "../api";
 import type { SurveyView } from "../pages/VisitPage";
 import { Section, Trouble } from "../parts";
+import { numbers } from "../settings";
 
 /** What was loaded and the survey after it; "" where there is none. */
 export interface Round {
@@ -35,6 +36,7 @@ export function PapersSection({ view, surveys, logs }: { view: SurveyView; surve
     after: rounds.map((r) => r.after),
     log: logs.filter((l) => !without.includes(l)),
     ...stated,
+    numbers: numbers.value,
   });
   const change = (k: number, part: Partial<Round>) => setRounds(rounds.map((r, i) => (i === k ? { ...r, ...part } : r)));
   const fetchIt = async (what: string, path: string, method: "GET" | "POST") => {

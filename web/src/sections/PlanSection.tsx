@@ -1,9 +1,10 @@
 import { useMemo, useState } from "preact/hooks";
 import { type KeptPlan, type Plan } from "../api";
 import { Lines } from "../charts/Lines";
-import { fixed, shown } from "../format";
+import { fixed } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
 import { Section, Trouble } from "../parts";
+import { planAnswer } from "../sentences";
 import { AskForm, Running, useSearch } from "./PlanSearch";
 import { PlanShown } from "./PlanShown";
 
@@ -24,7 +25,7 @@ export function PlanSection({ view, onPlans }: { view: SurveyView; onPlans: () =
       question="What should be loaded?"
       answer={
         p
-          ? `${plan?.id}: ${p.pieces_added} pieces in, ${p.pieces_removed} out, ${fixed(p.mass_added_g / 1000, 2)} kg in ${p.pockets_touched} pockets, take ${p.limit} from ${shown(p.before_ppm, assessment.centre, 1)} to ${shown(p.planned_ppm, assessment.centre)}.`
+          ? planAnswer(plan?.id ?? "", p, assessment.centre)
           : "No plan has been made from this survey."
       }
       next={

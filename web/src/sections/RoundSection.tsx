@@ -1,8 +1,9 @@
 import { useState } from "preact/hooks";
-import { asProblem, changeLists, type Comparison, get, lastPlanFrom, post, type Problem, query, type Suspicion } from "../api";
+import { asProblem, changeLists, type Comparison, get, lastPlanFrom, post, type Problem, query } from "../api";
 import { decimalsFor, fixed, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
 import { Section, Trouble, useLoaded, VerdictMark, Warnings } from "../parts";
+import { outcomeAnswer, suspicionSentence } from "../sentences";
 
 interface Props {
   view: SurveyView;
@@ -30,7 +31,7 @@ export function RoundSection({ view, surveys, onSurvey }: Props) {
   const answer = !ready
     ? "There is one survey so far; after loading, survey again and the two are compared here."
     : main
-      ? `${main.id} went from ${shown(main.before.value_ppm, view.assessment.centre, 1)} to ${shown(main.after.value_ppm, view.assessment.centre)}${main.predicted_ppm === null ? "" : `; predicted were ${shown(main.predicted_ppm, view.assessment.centre)}`}.`
+      ? outcomeAnswer(main, view.assessment.centre)
       : "The two surveys are being compared.";
   return (
     <Section
@@ -128,7 +129,7 @@ function Outcome({ view, c }: { view: SurveyView; c: Comparison }) {
           <ol class="suspicions">
             {c.loaded.suspicions.slice(0, 5).map((s) => (
               <li key={JSON.stringify(s)} class={s.strong ? "strong" : ""}>
-                {suspicionWords(s)} <span class="soft">evidence {fixed(s.evidence, 1)}{s.strong ? ", strong" : ""}</span>
+                {suspicionSentence(s)} <span class="soft">evidence {fixed(s.evidence, 1)}{s.strong ? ", strong" : ""}</span>
               </li>
             ))}
           </ol>
@@ -164,13 +165,6 @@ function Outcome({ view, c }: { view: SurveyView; c: Comparison }) {
       </details>
     </>
   );
-}
-
-function suspicionWords(s: Suspicion): string {
-  const what = s.what.replaceAll("_", " ");
-  const where = `tray ${s.tray}${s.other_tray ? ` and tray ${s.other_tray}` : ""}${s.pocket ? `, pocket ${s.pocket}` : ""}`;
-  const pieces = s.pieces === undefined ? "" : `: about ${fixed(s.pieces, 1)} pieces${s.piece ? ` of ${s.piece}` : ""}`;
-  return `${where}: ${what}${pieces}`;
 }
 
 /** What was really loaded goes on record; the sample magnet can be surveyed again. */

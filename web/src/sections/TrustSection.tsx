@@ -4,7 +4,8 @@ import { Lines } from "../charts/Lines";
 import { along } from "../colours";
 import { deviation, fixed, shown, WHY_WORDS, uncertain } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
-import { Section, someOf, Trouble, Warnings } from "../parts";
+import { Section, Trouble, Warnings } from "../parts";
+import { trustAnswer } from "../sentences";
 import { isDark } from "../settings";
 
 const FLAGS = ["no_lock", "out_of_range", "outlier", "excluded"];
@@ -36,7 +37,7 @@ export function TrustSection({ view, onChanged, busy }: { view: SurveyView; onCh
       (a) => `the array stood ${fixed(a.error_deg, 2)}° from where ${fixed(a.angle_deg, 1)}° is stated`,
     ),
   ];
-  const answer = `${survey.used} of ${survey.readings} readings carry the field model; ${survey.revisits} were read again for the drift, ${survey.set_aside.length === 1 ? "one is" : `${survey.set_aside.length} are`} set aside${suspects.length > 0 ? `. Look at this first: ${someOf(suspects, 2)}` : ""}.`;
+  const answer = trustAnswer(survey, suspects);
   const drift =
     survey.drift_ppm_per_hour === null
       ? "The drift is unknown: no place was read twice with times."

@@ -4,7 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import org.fieldwright.adapters.report.Page.Column;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.harmonic.FieldModel.Source;
 import org.fieldwright.core.homogeneity.ConformityRisk;
 import org.fieldwright.core.homogeneity.GlobalRisk;
@@ -16,10 +16,14 @@ import org.fieldwright.core.uncertainty.UncertaintyBudget;
 /** Where the uncertainty comes from, and what is risked by deciding in its face. */
 final class DecisionSection {
   private final VisitReport report;
+  private final Wording words;
+  private final Numerals numerals;
   private final List<LimitResult> judged;
 
   DecisionSection(VisitReport report) {
     this.report = report;
+    this.words = report.words();
+    this.numerals = report.numerals();
     this.judged =
         report.judged().stream()
             .filter(r -> r.valuePpm() != null && r.uncertaintyPpm() != null)
@@ -33,9 +37,8 @@ final class DecisionSection {
       return;
     }
     page.lead(
-        "A limit is met where value + %s u is within it, not met where value − %s u is beyond it, and"
-                .formatted(GuardedAcceptance.DEFAULT_K, GuardedAcceptance.DEFAULT_K)
-            + " undecided between.");
+        "A limit is met where value + %1$s u is within it, not met where value − %1$s u is beyond it, and undecided between."
+            .formatted(numerals.trimmed(GuardedAcceptance.DEFAULT_K, 4)));
     page.paragraph(
         "This is guarded acceptance and rejection with 95 % one-sided (JCGM 106:2012, 8.3.2 and"
             + " 8.3.3). Probabilities take the value as normally distributed about what was found.");
@@ -59,12 +62,12 @@ final class DecisionSection {
       rows.add(
           List.of(
               r.limit().id(),
-              Wording.result(r) + " " + Wording.unit(r.limit()),
-              Wording.trimmed(limit, 4),
-              Quantity.value(limit - guard, guard),
-              Quantity.value(limit + guard, guard),
+              words.result(r) + " " + Wording.unit(r.limit()),
+              numerals.trimmed(limit, 4),
+              numerals.value(limit - guard, guard),
+              numerals.value(limit + guard, guard),
               Wording.verdict(r.verdict()),
-              risk == null ? "–" : Wording.probability(risk.conformity()),
+              risk == null ? "–" : words.probability(risk.conformity()),
               risk == null ? "–" : risk(r.verdict(), risk)));
     }
     page.table(
@@ -84,9 +87,9 @@ final class DecisionSection {
             + " producer's risk). JCGM 106:2012, 9.3.");
   }
 
-  private static String risk(Verdict verdict, ConformityRisk risk) {
+  private String risk(Verdict verdict, ConformityRisk risk) {
     Double own = verdict == Verdict.MET ? risk.consumer() : risk.producer();
-    return own == null ? "–" : Wording.probability(own);
+    return own == null ? "–" : words.probability(own);
   }
 
   private void global(Page page) {
@@ -101,12 +104,12 @@ final class DecisionSection {
                 r.limit().id(),
                 "%s ± %s %s"
                     .formatted(
-                        Wording.trimmed(prior.mean(), 4),
-                        Wording.trimmed(prior.deviation(), 4),
+                        numerals.trimmed(prior.mean(), 4),
+                        numerals.trimmed(prior.deviation(), 4),
                         Wording.unit(r.limit())),
-                Wording.probability(risk.consumer()),
-                Wording.probability(risk.producer()),
-                Wording.probability(risk.undecided())));
+                words.probability(risk.consumer()),
+                words.probability(risk.producer()),
+                words.probability(risk.undecided())));
       }
     }
     if (rows.isEmpty()) {
@@ -148,14 +151,14 @@ final class DecisionSection {
     for (LimitResult r : with) {
       List<String> row = new ArrayList<>(List.of(r.limit().id()));
       sources.forEach(s -> row.add(share(r, s)));
-      row.add(Quantity.significant(uncertainty(r), 2));
+      row.add(numerals.significant(uncertainty(r), 2));
       rows.add(row);
     }
     page.table(columns, rows);
     page.note(
         "One standard uncertainty each: what the source alone would give. The sources are"
             + " independent, so their squares add up (JCGM 100:2008, 5.1).");
-    page.list(with.stream().map(DecisionSection::dominance).toList());
+    page.list(with.stream().map(this::dominance).toList());
   }
 
   private static List<UncertaintyBudget.Line> lines(LimitResult r) {
@@ -163,22 +166,22 @@ final class DecisionSection {
     return budget == null ? List.of() : budget.lines();
   }
 
-  private static String share(LimitResult r, Source source) {
+  private String share(LimitResult r, Source source) {
     return lines(r).stream()
         .filter(l -> l.source() == source)
         .findFirst()
-        .map(l -> Quantity.significant(l.uncertaintyPpm(), 2))
+        .map(l -> numerals.significant(l.uncertaintyPpm(), 2))
         .orElse("–");
   }
 
-  private static String dominance(LimitResult r) {
+  private String dominance(LimitResult r) {
     UncertaintyBudget budget = Objects.requireNonNull(r.budget());
     Source source = Objects.requireNonNull(budget.dominant());
     return "“%s”: %s counts most. Half of it would leave u = %s ppm. What helps: %s."
         .formatted(
             r.limit().id(),
             Wording.source(source),
-            Quantity.significant(budget.afterHalvingDominantPpm(), 2),
+            numerals.significant(budget.afterHalvingDominantPpm(), 2),
             UncertaintyBudget.remedy(source));
   }
 }

@@ -8,7 +8,7 @@ import org.fieldwright.adapters.report.chart.FieldGrid;
 import org.fieldwright.adapters.report.chart.FieldMapChart;
 import org.fieldwright.adapters.report.chart.FieldMapChart.Mark;
 import org.fieldwright.adapters.report.chart.FieldMapChart.Place;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.LimitResult;
@@ -18,11 +18,15 @@ import org.fieldwright.core.reading.VettedSurvey;
 /** The field over the surface, before and after, on one colour scale. */
 final class FieldSection {
   private final VisitReport report;
+  private final Wording words;
+  private final Numerals numerals;
   private final List<FieldState> states;
   private final Volume volume;
 
   FieldSection(VisitReport report) {
     this.report = report;
+    this.words = report.words();
+    this.numerals = report.numerals();
     this.states = FieldState.of(report);
     this.volume = FieldState.shownVolume(report);
   }
@@ -58,13 +62,11 @@ final class FieldSection {
 
   private String leadSentence() {
     Limit limit = FieldState.shownLimit(report);
-    String where =
-        limit == null
-            ? "the measured sphere, %s mm across".formatted(Wording.mm(2 * volume.outerRadius()))
-            : "the volume of limit “%s” (%s)".formatted(limit.id(), Wording.volume(limit));
-    return "The maps show the surface of "
-        + where
-        + ", where a source-free field has its extremes.";
+    return limit == null
+        ? "The maps show the surface of the measured sphere, %s mm across, where a source-free field has its extremes."
+            .formatted(words.mm(2 * volume.outerRadius()))
+        : "The maps show the surface of the volume of limit “%s” (%s), where a source-free field has its extremes."
+            .formatted(limit.id(), words.volume(limit));
   }
 
   private void map(
@@ -72,10 +74,10 @@ final class FieldSection {
     String span =
         "ppm from %s to %s"
             .formatted(
-                Quantity.significant(grid.smallest(), 3), Quantity.significant(grid.largest(), 3));
-    String name = "Unrolled field map, " + state.name() + ", " + span;
+                numerals.significant(grid.smallest(), 3), numerals.significant(grid.largest(), 3));
+    String name = "Unrolled field map, %s, %s".formatted(state.name(), span);
     String caption = "Field %s: %s (%s).".formatted(state.name(), span, scaleNote);
-    page.figure(FieldMapChart.draw(grid, bands, places(state), name), caption);
+    page.figure(FieldMapChart.draw(numerals, grid, bands, places(state), name), caption);
   }
 
   private List<Place> places(FieldState state) {
@@ -124,16 +126,16 @@ final class FieldSection {
         "Values are relative to the field at the isocentre, found or predicted as the row says.");
   }
 
-  private static List<String> extremes(FieldState state, LimitResult r) {
+  private List<String> extremes(FieldState state, LimitResult r) {
     LimitResult.Extreme high = r.extremes().get(0);
     LimitResult.Extreme low = r.extremes().get(1);
     double expanded = Wording.expanded(r.uncertaintyPpm());
     return List.of(
         r.limit().id(),
         state.name(),
-        Quantity.value(high.ppm(), expanded),
-        Wording.place(high.at()),
-        Quantity.value(low.ppm(), expanded),
-        Wording.place(low.at()));
+        numerals.value(high.ppm(), expanded),
+        words.place(high.at()),
+        numerals.value(low.ppm(), expanded),
+        words.place(low.at()));
   }
 }

@@ -8,6 +8,7 @@ import org.fieldwright.adapters.report.chart.CurveChart.Curve;
 import org.fieldwright.adapters.report.chart.CurveChart.Line;
 import org.fieldwright.adapters.report.chart.CurveChart.Point;
 import org.fieldwright.adapters.report.chart.Markup;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.geometry.Volume.Sphere;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.homogeneity.Limit.Measure;
@@ -20,10 +21,12 @@ final class GrowthWithSize {
   private static final int SMALLEST = 2; // tenths of the measured radius
   private static final int MARKS = 5;
 
+  private final Numerals numerals;
   private final List<FieldState> states;
   private final double largest;
 
   GrowthWithSize(VisitReport report) {
+    numerals = report.numerals();
     states = FieldState.of(report);
     largest = report.found().model().measuredRadius();
   }
@@ -34,7 +37,7 @@ final class GrowthWithSize {
     if (states.size() > 1) {
       addCurves(curves, states.get(states.size() - 1), Line.AFTER, Line.AFTER_SECOND);
     }
-    return CurveChart.draw(
+    return CurveChart.draw(numerals, 
         "Peak-to-peak and volume RMS against the size of the sphere",
         "sphere diameter, mm",
         "ppm",

@@ -12,7 +12,7 @@ import org.fieldwright.adapters.report.chart.CurveChart.Point;
 import org.fieldwright.adapters.report.chart.HarmonicBars;
 import org.fieldwright.adapters.report.chart.HarmonicBars.Bar;
 import org.fieldwright.adapters.report.chart.Markup;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Term;
@@ -23,6 +23,8 @@ final class HarmonicsSection {
   private static final int HIGHEST_BAR_DEGREE = 6;
   private static final int TERMS_A_ROW = 3;
 
+  private final Wording words;
+  private final Numerals numerals;
   private final FieldModel model;
   private final GrowthWithSize growth;
   private final double radius;
@@ -30,6 +32,8 @@ final class HarmonicsSection {
   private final @Nullable Expansion afterPpm;
 
   HarmonicsSection(VisitReport report) {
+    words = report.words();
+    numerals = report.numerals();
     growth = new GrowthWithSize(report);
     model = report.found().model();
     radius = model.ppm().referenceRadius();
@@ -41,9 +45,8 @@ final class HarmonicsSection {
   void write(Page page) {
     page.heading(1, "harmonics", "Harmonics");
     page.lead(
-        "Coefficients in ppm of the centre field at the reference radius R0 = %s mm, Schmidt"
-                .formatted(Wording.mm(radius))
-            + " semi-normalised, without the Condon–Shortley phase.");
+        "Coefficients in ppm of the centre field at the reference radius R0 = %s mm, Schmidt semi-normalised, without the Condon–Shortley phase."
+            .formatted(words.mm(radius)));
     page.figure(bars(), barsCaption());
     page.figures(
         new Figure(spectrum(), spectrumCaption()), new Figure(growth.draw(), growth.caption()));
@@ -65,7 +68,7 @@ final class HarmonicsSection {
                 afterPpm == null ? null : afterPpm.coefficient(i)));
       }
     }
-    return HarmonicBars.draw(
+    return HarmonicBars.draw(numerals, 
         "Bars of the harmonic coefficients up to degree " + degree,
         bars,
         after == null ? null : after.name());
@@ -87,7 +90,7 @@ final class HarmonicsSection {
     int every = degree > 14 ? 2 : 1;
     List<Integer> marks =
         IntStream.rangeClosed(1, degree).filter(n -> n % every == 0).boxed().toList();
-    return CurveChart.draw(
+    return CurveChart.draw(numerals, 
         "RMS over the sphere of each degree", "degree n", "RMS at R0, ppm", marks, curves);
   }
 
@@ -154,19 +157,21 @@ final class HarmonicsSection {
     String place = term.n() + "," + term.m() + " " + term.part().id();
     String name = term.tradeName();
     row.add(name.equals(place) ? name : name + "  " + place);
-    row.add(seen ? Quantity.withUncertainty(model.ppm().coefficient(term), expanded) : "not seen");
+    row.add(seen ? numerals.withUncertainty(model.ppm().coefficient(term), expanded) : "not seen");
     if (afterPpm != null) {
-      row.add(Quantity.value(afterPpm.coefficient(term), expanded));
+      row.add(numerals.value(afterPpm.coefficient(term), expanded));
     }
   }
 
   private String tableNote() {
-    String unseen =
-        model.unseen().isEmpty() ? "" : " “Not seen”: the sampling does not determine this term.";
-    String second =
-        after == null ? "" : " Column “after”: the field " + after.name() + ", same R0.";
-    return "Terms are named n,m and phase, with their trade names up to degree 3. U = 2u."
-        + second
-        + unseen;
+    List<String> sentences = new ArrayList<>();
+    sentences.add("Terms are named n,m and phase, with their trade names up to degree 3. U = 2u.");
+    if (after != null) {
+      sentences.add("Column “after”: the field %s, same R0.".formatted(after.name()));
+    }
+    if (!model.unseen().isEmpty()) {
+      sentences.add("“Not seen”: the sampling does not determine this term.");
+    }
+    return String.join(" ", sentences);
   }
 }

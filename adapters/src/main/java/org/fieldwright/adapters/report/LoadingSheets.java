@@ -3,7 +3,7 @@ package org.fieldwright.adapters.report;
 import java.util.List;
 import java.util.stream.Collectors;
 import org.fieldwright.adapters.report.chart.Markup;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.LoadingSteps;
 import org.fieldwright.core.correction.Plan;
@@ -16,12 +16,16 @@ import org.jspecify.annotations.Nullable;
 final class LoadingSheets {
   private static final int SHEETS_A_ROW = 2;
 
+  private final Wording words;
+  private final Numerals numerals;
   private final IronSystem iron;
   private final LoadingSteps steps;
   private final @Nullable TrayPulls pulls;
   private final Markup out;
 
-  LoadingSheets(Plan plan, IronSystem iron, Markup out) {
+  LoadingSheets(VisitReport report, Plan plan, IronSystem iron, Markup out) {
+    this.words = report.words();
+    this.numerals = report.numerals();
     this.iron = iron;
     this.steps = new LoadingSteps(plan.installed(), plan.planned(), iron);
     this.pulls = plan.pulls();
@@ -35,22 +39,18 @@ final class LoadingSheets {
    * @param id distinguishes the loadings of a report
    */
   void write(String title, String id) {
-    Page page = new Page(out);
+    Page page = new Page(out, numerals);
     List<Integer> trays = steps.trays();
     List<Integer> touched = trays.stream().filter(steps::touched).toList();
     page.heading(1, "loading" + id, "Loading sheets" + title);
     page.lead(instruction());
     page.paragraph(
-        "Insertion, balanced: "
-            + steps.insertionOrder().stream().map(String::valueOf).collect(Collectors.joining(", "))
-            + ". Each pair of opposite trays goes half way in first, one after the other, then home.");
+        "Insertion, balanced: %s. Each pair of opposite trays goes half way in first, one after the other, then home."
+            .formatted(numbers(steps.insertionOrder())));
     if (touched.size() < trays.size()) {
-      String others =
-          trays.stream()
-              .filter(t -> !touched.contains(t))
-              .map(String::valueOf)
-              .collect(Collectors.joining(", "));
-      page.paragraph("Trays that stay as they are and have no sheet: " + others + ".");
+      page.paragraph(
+          "Trays that stay as they are and have no sheet: %s."
+              .formatted(numbers(trays.stream().filter(t -> !touched.contains(t)).toList())));
     }
     out.open("table", "class", "sheets").open("tbody");
     for (int i = 0; i < touched.size(); i += SHEETS_A_ROW) {
@@ -67,7 +67,11 @@ final class LoadingSheets {
     out.close().close();
   }
 
-  private String instruction() {
+  private static String numbers(List<Integer> trays) {
+    return trays.stream().map(String::valueOf).collect(Collectors.joining(", "));
+  }
+
+  private static String instruction() {
     return "Work from pocket 1 upwards; tick each line when it is done, weigh the tray when all are"
         + " done, and have a second person check. Masses are the iron alone: take off the empty"
         + " tray's mass.";
@@ -79,10 +83,8 @@ final class LoadingSheets {
     out.open("p", "class", "tray");
     out.element("span", "Tray " + tray, "class", "number");
     out.text(
-        "  at azimuth "
-            + Wording.trimmed(steps.azimuthDeg(tray), 2)
-            + "°, opposite tray "
-            + steps.opposite(tray));
+        "  at azimuth %s°, opposite tray %d"
+            .formatted(numerals.trimmed(steps.azimuthDeg(tray), 2), steps.opposite(tray)));
     out.close();
     out.element(
         "p",
@@ -137,7 +139,8 @@ final class LoadingSheets {
   private void end(Pocket here, Pocket there) {
     boolean plus = here.centre().z() > there.centre().z();
     String name = iron.plusZEnd();
-    String text = plus ? "▲ +z end" + (name == null ? "" : ": " + name) : "−z end";
+    String text =
+        !plus ? "−z end" : name == null ? "▲ +z end" : "▲ +z end: %s".formatted(name);
     out.element("p", text, "class", plus ? "end plus" : "end");
   }
 
@@ -195,14 +198,14 @@ final class LoadingSheets {
     return after;
   }
 
-  private static List<String> place(Pocket pocket) {
-    return List.of(Integer.toString(pocket.number()), Wording.mm(pocket.centre().z()));
+  private List<String> place(Pocket pocket) {
+    return List.of(Integer.toString(pocket.number()), words.mm(pocket.centre().z()));
   }
 
-  private static List<String> span(Pocket first, Pocket last) {
+  private List<String> span(Pocket first, Pocket last) {
     return List.of(
         first.number() + "–" + last.number(),
-        Wording.mm(first.centre().z()) + " … " + Wording.mm(last.centre().z()));
+        words.mm(first.centre().z()) + " … " + words.mm(last.centre().z()));
   }
 
   private List<String> cells(Pocket pocket, LoadingSteps.Step step) {
@@ -222,7 +225,7 @@ final class LoadingSheets {
     out.close();
     place.forEach(cell -> out.element("td", cell));
     cells.forEach(cell -> out.element("td", cell));
-    out.element("td", Quantity.decimals(mass * 1e3, 1));
+    out.element("td", numerals.decimals(mass * 1e3, 1));
     out.close();
   }
 
@@ -239,11 +242,12 @@ final class LoadingSheets {
 
   private void weighing(int tray, double after) {
     Double tolerance = steps.trayTolerance(tray);
-    String should =
+    String check =
         tolerance == null
-            ? "%s g".formatted(Quantity.decimals(after, 1))
-            : "%s ± %s g"
-                .formatted(Quantity.decimals(after, 1), Quantity.decimals(tolerance * 1e3, 1));
-    out.element("p", "Weigh check: iron should be " + should + "; found ………… g", "class", "weigh");
+            ? "Weigh check: iron should be %s g; found ………… g"
+                .formatted(numerals.decimals(after, 1))
+            : "Weigh check: iron should be %s ± %s g; found ………… g"
+                .formatted(numerals.decimals(after, 1), numerals.decimals(tolerance * 1e3, 1));
+    out.element("p", check, "class", "weigh");
   }
 }

@@ -4,7 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import org.fieldwright.adapters.report.Page.Fact;
 import org.fieldwright.adapters.report.VisitReport.Option;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.homogeneity.GuardedAcceptance;
@@ -12,10 +12,17 @@ import org.fieldwright.core.magnet.Magnet;
 
 /** How the numbers were made. */
 final class MethodSection {
+  /** Shows decimal mark and grouping. */
+  private static final double SAMPLE = 1234.56;
+
   private final VisitReport report;
+  private final Wording words;
+  private final Numerals numerals;
 
   MethodSection(VisitReport report) {
     this.report = report;
+    this.words = report.words();
+    this.numerals = report.numerals();
   }
 
   void write(Page page) {
@@ -48,14 +55,13 @@ final class MethodSection {
             "γ/2π",
             "%s MHz/T, %s"
                 .formatted(
-                    Quantity.decimals(magnet.array().gammaMHzPerT(), 8),
+                    numerals.decimals(magnet.array().gammaMHzPerT(), 8),
                     magnet.array().gammaSource())));
     facts.add(
         new Fact(
             "field model",
-            "Weighted least squares of Schmidt semi-normalised solid harmonics, no Condon–Shortley"
-                + " phase, R0 = %s mm; covariance from the stated uncertainties."
-                    .formatted(Wording.mm(report.found().model().ppm().referenceRadius()))));
+            "Weighted least squares of Schmidt semi-normalised solid harmonics, no Condon–Shortley phase, R0 = %s mm; covariance from the stated uncertainties."
+                .formatted(words.mm(report.found().model().ppm().referenceRadius()))));
     facts.add(
         new Fact(
             "homogeneity",
@@ -65,7 +71,7 @@ final class MethodSection {
         new Fact(
             "decision",
             "Guarded acceptance, k = %s; see “Uncertainty and decision”."
-                .formatted(GuardedAcceptance.DEFAULT_K)));
+                .formatted(numerals.trimmed(GuardedAcceptance.DEFAULT_K, 4))));
     if (!report.logs().isEmpty()) {
       facts.add(
           new Fact(
@@ -82,11 +88,18 @@ final class MethodSection {
                   + " as the verdicts."));
       if (plan.iterations() > 0) {
         facts.add(
-            new Fact("search", "seed %d, %d iterations".formatted(plan.seed(), plan.iterations())));
+            new Fact(
+                "search",
+                numerals.sentence("seed %d; iterations: %,d", plan.seed(), plan.iterations())));
       }
     }
     facts.add(new Fact("program", provenance.program()));
     facts.add(new Fact("options", options(provenance.options())));
+    facts.add(
+        new Fact(
+            "numbers",
+            "written as in %s: %s; bundles of evidence carry them for machines"
+                .formatted(numerals.language(), numerals.decimals(SAMPLE, 2))));
     facts.add(new Fact("generated", Wording.time(provenance.generated(), provenance.zone())));
     return facts;
   }

@@ -2,6 +2,7 @@ package org.fieldwright.adapters.report;
 
 import java.util.List;
 import org.fieldwright.adapters.report.chart.Markup;
+import org.fieldwright.adapters.text.Numerals;
 
 /** The blocks that the sections are made of. */
 final class Page {
@@ -9,9 +10,11 @@ final class Page {
   static final int LONGEST_UNBROKEN = 14;
 
   private final Markup out;
+  private final Numerals numerals;
 
-  Page(Markup out) {
+  Page(Markup out, Numerals numerals) {
     this.out = out;
+    this.numerals = numerals;
   }
 
   Markup markup() {
@@ -39,10 +42,11 @@ final class Page {
     return this;
   }
 
+  /** Cautions as the computation words them. */
   Page warnings(List<String> warnings) {
     if (!warnings.isEmpty()) {
       out.open("ul", "class", "warnings");
-      warnings.forEach(w -> out.element("li", w));
+      warnings.forEach(w -> out.element("li", numerals.prose(w)));
       out.close();
     }
     return this;

@@ -8,10 +8,10 @@ import java.util.TreeMap;
 import org.fieldwright.adapters.report.Page.Column;
 import org.fieldwright.adapters.report.Page.Fact;
 import org.fieldwright.adapters.report.chart.Markup;
-import org.fieldwright.adapters.report.chart.Quantity;
 import org.fieldwright.adapters.report.chart.TrayChart;
 import org.fieldwright.adapters.report.chart.TrayChart.Cell;
 import org.fieldwright.adapters.report.chart.TrayChart.Change;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.LoadingSteps;
 import org.fieldwright.core.correction.PieceType;
@@ -21,6 +21,8 @@ import org.fieldwright.core.correction.Promise;
 
 /** What to load, all trays at a glance. */
 final class PlanSection {
+  private final Wording words;
+  private final Numerals numerals;
   private final Plan plan;
   private final LoadingSteps steps;
   private final IronSystem iron;
@@ -31,7 +33,9 @@ final class PlanSection {
    * @param title what follows “Plan” in the heading
    * @param id distinguishes the plans of a report
    */
-  PlanSection(Plan plan, IronSystem iron, String title, String id) {
+  PlanSection(VisitReport report, Plan plan, IronSystem iron, String title, String id) {
+    this.words = report.words();
+    this.numerals = report.numerals();
     this.plan = plan;
     this.title = title;
     this.id = id;
@@ -39,34 +43,11 @@ final class PlanSection {
     this.steps = new LoadingSteps(plan.installed(), plan.planned(), iron);
   }
 
-  static String planSentence(Plan plan) {
-    return ("The plan puts in %d pieces (%s g) and takes out %d, over %d pockets; limit “%s” is"
-            + " predicted to go from %s ppm to %s ppm.")
-        .formatted(
-            plan.piecesAdded(),
-            Quantity.decimals(plan.massAdded() * 1e3, 0),
-            plan.piecesRemoved(),
-            plan.pocketsTouched(),
-            plan.limitId(),
-            Quantity.significant(plan.beforePpm(), 4),
-            Quantity.significant(plan.plannedPpm(), 3));
-  }
-
-  static String missedSentence(Plan plan) {
-    String reason =
-        plan.unreachableByPpm() > 0
-            ? "no loading of this iron comes nearer to it than %s ppm"
-                .formatted(Quantity.significant(plan.unreachableByPpm(), 3))
-            : "a longer search may find one that keeps it";
-    return "The plan misses what it had to keep by %s ppm: %s."
-        .formatted(Quantity.significant(plan.missedByPpm(), 3), reason);
-  }
-
   void write(Page page) {
     page.heading(1, "plan" + id, "Plan" + title);
-    page.lead(planSentence(plan));
+    page.lead(words.planSentence(plan));
     if (plan.missedByPpm() > 0) {
-      page.warnings(List.of(missedSentence(plan)));
+      page.warnings(List.of(words.missedSentence(plan)));
     }
     page.facts(facts());
     page.warnings(plan.warnings());
@@ -88,14 +69,14 @@ final class PlanSection {
           new Fact(
               "lower bound",
               "%s ppm: no loading of these pockets can do better, not even with parts of pieces"
-                  .formatted(Quantity.significant(bound, 3))));
+                  .formatted(numerals.significant(bound, 3))));
     }
     Double massBound = plan.relaxedMassBound();
     if (massBound != null) {
       facts.add(
           new Fact(
               "least iron possible",
-              "%s g, with parts of pieces".formatted(Quantity.decimals(massBound * 1e3, 0))));
+              "%s g, with parts of pieces".formatted(numerals.decimals(massBound * 1e3, 0))));
     }
     Promise promise = plan.promise();
     if (promise != null) {
@@ -103,12 +84,12 @@ final class PlanSection {
           new Fact(
               "promised",
               "%s ppm or better in 95 of 100 cases, given the errors of pieces, places and survey"
-                  .formatted(Quantity.significant(promise.ppm95(), 3))));
+                  .formatted(numerals.significant(promise.ppm95(), 3))));
     }
     facts.add(
         new Fact(
             "centre field moves by",
-            Quantity.signed(plan.centreShiftPpm(), 1) + " ppm by the iron"));
+            "%s ppm by the iron".formatted(numerals.signed(plan.centreShiftPpm(), 1))));
     return facts;
   }
 
@@ -129,10 +110,10 @@ final class PlanSection {
               steps.massAfter(p) * 1e3,
               change(p)));
     }
-    return TrayChart.draw(
+    return TrayChart.draw(numerals, 
         "Iron in every pocket after loading",
         trays.stream().map(String::valueOf).toList(),
-        heights.stream().map(z -> Wording.trimmed(z, 1)).toList(),
+        heights.stream().map(z -> numerals.trimmed(z, 1)).toList(),
         cells);
   }
 
@@ -150,13 +131,13 @@ final class PlanSection {
   }
 
   /** "40 × 50 × 0.1 mm", or the volume of a piece without sides. */
-  private static String describe(PieceType piece) {
+  private String describe(PieceType piece) {
     PieceType.Size size = piece.size();
     return size == null
-        ? Wording.trimmed(piece.volume() * 1e9, 1) + " mm³"
+        ? "%s mm³".formatted(numerals.trimmed(piece.volume() * 1e9, 1))
         : "%s × %s × %s mm"
             .formatted(
-                Wording.mm(size.tangential()), Wording.mm(size.axial()), Wording.mm(size.radial()));
+                words.mm(size.tangential()), words.mm(size.axial()), words.mm(size.radial()));
   }
 
   private void pieces(Page page) {
@@ -173,11 +154,11 @@ final class PlanSection {
               List.of(
                   id,
                   describe(steps.piece(id)),
-                  Quantity.significant(grams, 4),
+                  numerals.significant(grams, 4),
                   Integer.toString(inOut[0]),
-                  Quantity.decimals(inOut[0] * grams, 0),
+                  numerals.decimals(inOut[0] * grams, 0),
                   Integer.toString(inOut[1]),
-                  Quantity.decimals(inOut[1] * grams, 0)));
+                  numerals.decimals(inOut[1] * grams, 0)));
         });
     page.table(
         List.of(
@@ -205,7 +186,7 @@ final class PlanSection {
         .forEach(
             (id, to) -> {
               double from = plan.coilsFrom().getOrDefault(id, 0.0);
-              rows.add(List.of(id, Quantity.decimals(from, 3), Quantity.decimals(to, 3)));
+              rows.add(List.of(id, numerals.decimals(from, 3), numerals.decimals(to, 3)));
             });
     page.table(
         List.of(Column.text("coil"), Column.number("now, A"), Column.number("set to, A")), rows);
@@ -221,9 +202,9 @@ final class PlanSection {
                     List.of(
                         Integer.toString(rows.size() + 1),
                         id,
-                        Quantity.decimals(plan.coilsFrom().getOrDefault(id, 0.0), 3),
-                        Quantity.decimals(setting, 3),
-                        Quantity.decimals(plan.coilsTo().getOrDefault(id, 0.0), 3))));
+                        numerals.decimals(plan.coilsFrom().getOrDefault(id, 0.0), 3),
+                        numerals.decimals(setting, 3),
+                        numerals.decimals(plan.coilsTo().getOrDefault(id, 0.0), 3))));
     page.table(
         List.of(
             Column.number("turn"),

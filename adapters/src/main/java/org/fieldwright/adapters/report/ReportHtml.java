@@ -36,7 +36,7 @@ final class ReportHtml {
     out.open("body");
     runningLines();
     titleBlock();
-    Page page = new Page(out);
+    Page page = new Page(out, report.numerals());
     new SummarySection(report).write(page);
     section(() -> new MethodSection(report).write(page));
     new SurveySection(report).write(page);
@@ -50,7 +50,7 @@ final class ReportHtml {
     for (int k = 0; k < report.logs().size(); k++) {
       VisitReport.Log log = report.logs().get(k);
       String id = stability(k);
-      section(() -> new StabilitySection(log, report.provenance().zone(), id).write(page));
+      section(() -> new StabilitySection(report, log, id).write(page));
     }
     section(() -> new ClosingSection(report).write(page));
     out.close().close();
@@ -83,14 +83,14 @@ final class ReportHtml {
 
   private void loadings(Page page) {
     for (Shown s : shown()) {
-      PlanSection plan = new PlanSection(s.plan(), s.iron(), s.title(), s.id());
+      PlanSection plan = new PlanSection(report, s.plan(), s.iron(), s.title(), s.id());
       if (s.id().equals("-1")) {
         plan.write(page); // on the page that the rounds leave half empty
       } else {
         section(() -> plan.write(page));
       }
       if (s.changes()) {
-        section(() -> new LoadingSheets(s.plan(), s.iron(), out).write(s.title(), s.id()));
+        section(() -> new LoadingSheets(report, s.plan(), s.iron(), out).write(s.title(), s.id()));
       }
     }
   }
@@ -157,7 +157,7 @@ final class ReportHtml {
     out.open("table", "class", "title-facts").open("tbody");
     out.open("tr");
     titleFact("serial", stated(magnet.serial()));
-    titleFact("nominal field", Wording.trimmed(magnet.nominalField(), 6) + " T");
+    titleFact("nominal field", "%s T".formatted(report.numerals().trimmed(magnet.nominalField(), 6)));
     titleFact("site", stated(title.site()));
     titleFact("measured", measured());
     out.close().open("tr");

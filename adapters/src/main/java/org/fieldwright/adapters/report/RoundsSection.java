@@ -5,7 +5,7 @@ import java.util.List;
 import org.fieldwright.adapters.report.Page.Column;
 import org.fieldwright.adapters.report.Page.Fact;
 import org.fieldwright.adapters.report.chart.Markup;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.RoundReview;
@@ -17,19 +17,13 @@ import org.jspecify.annotations.Nullable;
 /** The job from round to round: what was loaded, what it should have done and what it did. */
 final class RoundsSection {
   private final VisitReport report;
+  private final Wording words;
+  private final Numerals numerals;
 
   RoundsSection(VisitReport report) {
     this.report = report;
-  }
-
-  /** "812 pieces in (1275 g), 3 out, over 140 pockets". */
-  static String loaded(Plan plan) {
-    return "%s in (%s g), %d out, over %s"
-        .formatted(
-            Quantity.counted(plan.piecesAdded(), "piece"),
-            Quantity.decimals(plan.massAdded() * 1e3, 0),
-            plan.piecesRemoved(),
-            Quantity.counted(plan.pocketsTouched(), "pocket"));
+    this.words = report.words();
+    this.numerals = report.numerals();
   }
 
   void write(Page page) {
@@ -53,7 +47,7 @@ final class RoundsSection {
         l ->
             out.element(
                 "th",
-                "%s, ≤ %s ppm".formatted(l.id(), Wording.trimmed(l.limit(), 4)),
+                "%s, ≤ %s ppm".formatted(l.id(), numerals.trimmed(l.limit(), 4)),
                 "class",
                 "num",
                 "scope",
@@ -73,14 +67,14 @@ final class RoundsSection {
     out.close().close();
   }
 
-  private static void row(Markup out, String name, List<Limit> limits, List<LimitResult> results) {
+  private void row(Markup out, String name, List<Limit> limits, List<LimitResult> results) {
     out.open("tr");
     out.element("th", name, "class", "txt", "scope", "row");
     for (Limit limit : limits) {
       LimitResult r = SummarySection.ofLimit(results, limit);
       out.open("td", "class", "num");
       if (r.valuePpm() != null) {
-        out.text(Wording.result(r));
+        out.text(words.result(r));
         out.empty("br");
       }
       out.element("span", Wording.verdict(r.verdict()), "class", r.verdict().id());
@@ -89,7 +83,7 @@ final class RoundsSection {
     out.close();
   }
 
-  private static void learned(Page page, int number, VisitReport.Round round) {
+  private void learned(Page page, int number, VisitReport.Round round) {
     Plan plan = round.plan();
     RoundReview review = round.review();
     if (plan == null) {
@@ -97,7 +91,7 @@ final class RoundsSection {
     }
     page.heading(2, "round-" + number, "Round " + number);
     List<Fact> facts = new ArrayList<>();
-    facts.add(new Fact("loaded", loaded(plan)));
+    facts.add(new Fact("loaded", words.loaded(plan)));
     if (review == null) {
       facts.add(new Fact("found", "not measured yet"));
     } else {
@@ -106,7 +100,7 @@ final class RoundsSection {
               "misfit",
               "%s per term after learning the strengths, about 1 where the sheet explains what was found"
                   .formatted(
-                      Quantity.significant(
+                      numerals.significant(
                           review.misfit() / Math.max(1, review.degreesOfFreedom()), 2))));
     }
     page.facts(facts);
@@ -116,16 +110,16 @@ final class RoundsSection {
     }
   }
 
-  private static void strengths(Page page, RoundReview review, @Nullable IronSystem iron) {
+  private void strengths(Page page, RoundReview review, @Nullable IronSystem iron) {
     List<List<String>> rows = new ArrayList<>();
     for (RoundReview.Strength s : review.strengths()) {
       double used = iron == null ? 1 : iron.strength().getOrDefault(s.piece(), 1.0);
       rows.add(
           List.of(
               s.piece(),
-              Quantity.decimals(used, 4),
-              Quantity.withUncertainty(s.factor(), Wording.expanded(s.uncertainty())),
-              Quantity.decimals(s.learned(), 4)));
+              numerals.decimals(used, 4),
+              numerals.withUncertainty(s.factor(), Wording.expanded(s.uncertainty())),
+              numerals.decimals(s.learned(), 4)));
     }
     if (!rows.isEmpty()) {
       page.table(
@@ -138,25 +132,29 @@ final class RoundsSection {
     }
   }
 
-  private static void suspicions(Page page, RoundReview review) {
+  private void suspicions(Page page, RoundReview review) {
     List<String> strong =
         review.suspicions().stream()
             .filter(s -> s.evidence() > Suspicion.STRONG)
-            .map(RoundsSection::sentence)
+            .map(this::sentence)
             .toList();
     page.warnings(strong);
   }
 
-  private static String sentence(Suspicion s) {
-    String where =
-        s.tray() == null
-            ? "All trays"
-            : s.pocket() == null
-                ? s.otherTray() == null
-                    ? "Tray " + s.tray()
-                    : "Trays " + s.tray() + " and " + s.otherTray()
-                : "Tray %d, pocket %d, piece %s".formatted(s.tray(), s.pocket(), s.piece());
+  private String sentence(Suspicion s) {
     return "%s: the field looks as if %s (evidence %s)."
-        .formatted(where, s.kind().words(), Quantity.decimals(s.evidence(), 0));
+        .formatted(place(s), s.kind().words(), numerals.decimals(s.evidence(), 0));
+  }
+
+  private static String place(Suspicion s) {
+    if (s.tray() == null) {
+      return "All trays";
+    }
+    if (s.pocket() != null) {
+      return "Tray %d, pocket %d, piece %s".formatted(s.tray(), s.pocket(), s.piece());
+    }
+    return s.otherTray() == null
+        ? "Tray %d".formatted(s.tray())
+        : "Trays %d and %d".formatted(s.tray(), s.otherTray());
   }
 }

@@ -12,7 +12,7 @@ import org.fieldwright.adapters.report.chart.BandChart;
 import org.fieldwright.adapters.report.chart.DeviationChart;
 import org.fieldwright.adapters.report.chart.LogChart;
 import org.fieldwright.adapters.report.chart.Markup;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.homogeneity.LimitResult.Verdict;
 import org.fieldwright.core.stability.DeviationKind;
 import org.fieldwright.core.stability.DeviationTable;
@@ -31,6 +31,8 @@ final class StabilitySection {
   /** Beyond this many events, the list stops and says how many follow. */
   private static final int MOST_EVENTS = 60;
 
+  private final Wording words;
+  private final Numerals numerals;
   private final VisitReport.Log log;
   private final StabilityReport report;
   private final ZoneId zone;
@@ -39,22 +41,13 @@ final class StabilitySection {
   /**
    * @param id distinguishes the logs of a report
    */
-  StabilitySection(VisitReport.Log log, ZoneId zone, String id) {
+  StabilitySection(VisitReport whole, VisitReport.Log log, String id) {
+    this.words = whole.words();
+    this.numerals = whole.numerals();
     this.log = log;
     this.report = log.report();
-    this.zone = zone;
+    this.zone = whole.provenance().zone();
     this.id = id;
-  }
-
-  /** One line for the summary. */
-  static String inShort(VisitReport.Log log) {
-    Estimate drift = log.report().drift();
-    return "%s, %s h; %s; %s"
-        .formatted(
-            log.file(),
-            Wording.trimmed(log.duration() / HOUR, 1),
-            drift == null ? "too short to tell a drift" : "drift " + estimate(drift) + " ppm/h",
-            Quantity.counted(log.report().events().size(), "event"));
   }
 
   void write(Page page) {
@@ -74,49 +67,62 @@ final class StabilitySection {
       return drift == null
           ? "The log is too short to tell a drift."
           : "The field drifts by %s ppm/h at the end of the log; no limit on drift is stated."
-              .formatted(estimate(drift));
+              .formatted(words.estimate(drift));
     }
     List<String> sentences = new ArrayList<>();
-    report.limits().forEach(v -> sentences.add(verdict(v)));
+    for (DriftVerdict v : report.limits()) {
+      sentences.add(verdict(v));
+      sentences.addAll(since(v));
+    }
     return String.join(" ", sentences);
   }
 
   private String verdict(DriftVerdict v) {
-    if (v.valuePpmPerHour() == null) {
+    Double value = v.valuePpmPerHour();
+    if (value == null) {
       return "Limit “%s”: the log does not tell a drift.".formatted(v.limit().id());
     }
-    String word =
-        switch (v.verdict()) {
-          case MET -> "is met";
-          case NOT_MET -> "is not met";
-          case UNDECIDED -> "is undecided";
-          case NOT_ASSESSED -> "is not judged";
-        };
-    return "Limit “%s” %s: a drift of %s ppm/h where %s ppm/h is allowed%s."
+    return verdictTemplate(v)
         .formatted(
             v.limit().id(),
-            word,
-            Quantity.withUncertainty(
-                v.valuePpmPerHour(), Wording.expanded(v.uncertaintyPpmPerHour())),
-            Wording.trimmed(v.limit().limit(), 4),
-            since(v));
+            numerals.withUncertainty(value, Wording.expanded(v.uncertaintyPpmPerHour())),
+            numerals.trimmed(v.limit().limit(), 4));
   }
 
-  private String since(DriftVerdict v) {
+  /** A whole sentence; values: the limit's name, the drift, and what is allowed. */
+  private static String verdictTemplate(DriftVerdict v) {
+    return switch (v.verdict()) {
+      case MET -> "Limit “%s” is met: a drift of %s ppm/h where %s ppm/h is allowed.";
+      case NOT_MET -> "Limit “%s” is not met: a drift of %s ppm/h where %s ppm/h is allowed.";
+      case UNDECIDED -> "Limit “%s” is undecided: a drift of %s ppm/h where %s ppm/h is allowed.";
+      case NOT_ASSESSED ->
+          "Limit “%s” is not judged: a drift of %s ppm/h where %s ppm/h is allowed.";
+    };
+  }
+
+  /** Since when, or from when, a limit holds; empty where there is nothing to say. */
+  private List<String> since(DriftVerdict v) {
     Double from = v.inLimitFrom();
+    if (v.valuePpmPerHour() == null || (from == null && v.verdict() == Verdict.MET)) {
+      return List.of();
+    }
     if (from == null) {
-      return v.verdict() == Verdict.MET ? "" : "; no time from which it holds is in sight";
+      return List.of("No time from which limit “%s” holds is in sight.".formatted(v.limit().id()));
     }
     if (from == 0) {
-      return "";
+      return List.of();
     }
-    String word = from > log.duration() ? "; by the forecast in limit from " : "; in limit since ";
-    return word + Wording.time(log.at(from), zone);
+    String sentence =
+        from > log.duration()
+            ? "By the forecast, limit “%s” holds from %s."
+            : "Limit “%s” has been held since %s.";
+    return List.of(sentence.formatted(v.limit().id(), Wording.time(log.at(from), zone)));
   }
 
   private Markup chart() {
-    return LogChart.draw(
-        "The field against time over " + Wording.trimmed(log.duration() / HOUR, 1) + " hours",
+    return LogChart.draw(numerals, 
+        "The field against time over %s hours"
+            .formatted(numerals.trimmed(log.duration() / HOUR, 1)),
         log.trace().stretches().stream()
             .map(s -> new LogChart.Stretch(s.time() / HOUR, s.lowPpm(), s.highPpm()))
             .toList(),
@@ -126,8 +132,10 @@ final class StabilitySection {
   }
 
   private String caption() {
-    return "Least and greatest value of each of %d stretches, ppm of %s T. Grey with ▽: events."
-        .formatted(log.trace().stretches().size(), Quantity.decimals(report.referenceField(), 8));
+    return numerals.sentence(
+        "Least and greatest value in each stretch of the log (%,d), ppm of %s T. Grey with ▽: events.",
+        log.trace().stretches().size(),
+        numerals.decimals(report.referenceField(), 8));
   }
 
   private List<Fact> facts() {
@@ -135,57 +143,51 @@ final class StabilitySection {
     facts.add(
         new Fact(
             "log",
-            "%s to %s; %d samples, %d used, one every %s s"
-                .formatted(
-                    Wording.time(log.start(), zone),
-                    Wording.time(log.end(), zone),
-                    log.samples(),
-                    report.used(),
-                    Quantity.significant(report.interval(), 3))));
-    add(facts, "drift at the end", report.drift(), " ppm/h");
-    add(facts, "slope of the whole", report.slope(), " ppm/h, of a straight line");
-    add(facts, "slope as measured", report.slopeAsMeasured(), " ppm/h, surroundings included");
+            numerals.sentence(
+                "%s to %s; samples: %,d, used: %,d, one every %s s",
+                Wording.time(log.start(), zone),
+                Wording.time(log.end(), zone),
+                log.samples(),
+                report.used(),
+                numerals.significant(report.interval(), 3))));
+    add(facts, "drift at the end", report.drift(), "%s ppm/h");
+    add(facts, "slope of the whole", report.slope(), "%s ppm/h, of a straight line");
+    add(
+        facts, "slope as measured", report.slopeAsMeasured(), "%s ppm/h, surroundings included");
     if (report.trend() != null) {
       facts.add(
           new Fact(
               "form of the trend",
-              report.trend().kind().id().replace('_', ' ')
-                  + ", by evidence (BIC) among "
-                  + report.alternatives().size()));
+              "%s, by evidence (BIC); forms compared: %d"
+                  .formatted(
+                      report.trend().kind().id().replace('_', ' '),
+                      report.alternatives().size())));
     }
     for (Surroundings s : report.surroundings()) {
       boolean warm = s.quantity() == Surroundings.Quantity.TEMPERATURE;
       facts.add(
           new Fact(
               warm ? "follows temperature" : "follows air pressure",
-              "%s ppm per %s, %s s later"
-                  .formatted(estimate(s.perUnit()), warm ? "K" : "hPa", estimate(s.delay()))));
+              (warm ? "%s ppm per K, %s s later" : "%s ppm per hPa, %s s later")
+                  .formatted(words.estimate(s.perUnit()), words.estimate(s.delay()))));
     }
     Ramp ramp = report.ramp();
     if (ramp != null) {
       facts.add(
           new Fact(
               "ramp",
-              "%s T/A; %s T/h at its end; %s"
-                  .formatted(
-                      estimate(ramp.fieldPerAmpere()),
-                      estimate(ramp.rate()),
-                      ramp.settled() ? "settled" : "still running")));
+              (ramp.settled()
+                      ? "%s T/A; %s T/h at its end; settled"
+                      : "%s T/A; %s T/h at its end; still running")
+                  .formatted(words.estimate(ramp.fieldPerAmpere()), words.estimate(ramp.rate()))));
     }
     return facts;
   }
 
-  private static void add(List<Fact> facts, String name, @Nullable Estimate e, String unit) {
+  private void add(List<Fact> facts, String name, @Nullable Estimate e, String template) {
     if (e != null) {
-      facts.add(new Fact(name, estimate(e) + unit));
+      facts.add(new Fact(name, template.formatted(words.estimate(e))));
     }
-  }
-
-  /** With the expanded uncertainty, as everywhere in the report. */
-  private static String estimate(@Nullable Estimate e) {
-    return e == null
-        ? "unknown"
-        : Quantity.withUncertainty(e.value(), Wording.expanded(e.uncertainty()));
   }
 
   private void figures(Page page) {
@@ -200,7 +202,7 @@ final class StabilitySection {
     if (!allan.isEmpty()) {
       figures.add(
           new Figure(
-              DeviationChart.draw(
+              DeviationChart.draw(numerals, 
                   "Overlapping Allan deviation against averaging time",
                   allan.stream()
                       .map(r -> new DeviationChart.Point(r.tau(), r.value(), r.low(), r.high()))
@@ -210,7 +212,7 @@ final class StabilitySection {
     if (report.forecast().size() > 1) {
       figures.add(
           new Figure(
-              BandChart.draw(
+              BandChart.draw(numerals, 
                   "Forecast of the field with its band",
                   "hours after the log",
                   "field, ppm",
@@ -238,9 +240,9 @@ final class StabilitySection {
       rows.add(
           List.of(
               Wording.time(log.at(p.time()), zone),
-              Wording.trimmed((p.time() - log.duration()) / HOUR, 1),
-              estimate(p.fieldPpm()),
-              estimate(p.ratePpmPerHour())));
+              numerals.trimmed((p.time() - log.duration()) / HOUR, 1),
+              words.estimate(p.fieldPpm()),
+              words.estimate(p.ratePpmPerHour())));
     }
     if (!rows.isEmpty()) {
       page.heading(2, "forecast-" + id, "Forecast");
@@ -263,16 +265,17 @@ final class StabilitySection {
     Map<String, Integer> counts = new TreeMap<>();
     report.events().forEach(e -> counts.merge(words(e), 1, Integer::sum));
     List<String> parts = new ArrayList<>();
-    counts.forEach((kind, count) -> parts.add(count + " × " + kind));
-    page.paragraph(String.join(", ", parts) + ". The names say likeness, not cause.");
+    counts.forEach((kind, count) -> parts.add(numerals.sentence("%,d × %s", count, kind)));
+    page.paragraph(
+        "%s. The names say likeness, not cause.".formatted(String.join(", ", parts)));
     List<List<String>> rows = new ArrayList<>();
     for (LogEvent e : report.events().subList(0, Math.min(MOST_EVENTS, report.events().size()))) {
       rows.add(
           List.of(
               Wording.time(log.at(e.start()), zone),
               words(e),
-              Quantity.significant(e.duration(), 3),
-              e.sizePpm() == 0 ? "–" : Quantity.significant(e.sizePpm(), 3)));
+              numerals.significant(e.duration(), 3),
+              e.sizePpm() == 0 ? "–" : numerals.significant(e.sizePpm(), 3)));
     }
     page.table(
         List.of(
@@ -283,7 +286,9 @@ final class StabilitySection {
         rows,
         "dense");
     if (report.events().size() > MOST_EVENTS) {
-      page.note("%d more are not listed here.".formatted(report.events().size() - MOST_EVENTS));
+      page.note(
+          numerals.sentence(
+              "Further events, not listed here: %,d.", report.events().size() - MOST_EVENTS));
     }
   }
 
@@ -300,10 +305,10 @@ final class StabilitySection {
     for (DeviationTable.Row r : table.of(DeviationKind.OVERLAPPING_ALLAN)) {
       rows.add(
           List.of(
-              Quantity.significant(r.tau(), 4),
-              Quantity.significant(r.value(), 3),
-              Quantity.significant(r.low(), 3),
-              Quantity.significant(r.high(), 3),
+              numerals.significant(r.tau(), 4),
+              numerals.significant(r.value(), 3),
+              numerals.significant(r.low(), 3),
+              numerals.significant(r.high(), 3),
               r.noise().id().replace('_', ' ')));
     }
     page.heading(2, "deviations-" + id, "Overlapping Allan deviation");

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.stream.Collectors;
 import org.fieldwright.adapters.report.Page.Fact;
 import org.fieldwright.adapters.report.chart.Markup;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.homogeneity.ConformityRisk;
 import org.fieldwright.core.homogeneity.Limit;
@@ -16,9 +17,13 @@ final class SummarySection {
   private static final int MOST_WARNINGS = 6; // the summary is one page
 
   private final VisitReport report;
+  private final Wording words;
+  private final Numerals numerals;
 
   SummarySection(VisitReport report) {
     this.report = report;
+    this.words = report.words();
+    this.numerals = report.numerals();
   }
 
   void write(Page page) {
@@ -40,26 +45,28 @@ final class SummarySection {
     for (int k = 0; k < report.rounds().size(); k++) {
       VisitReport.Round round = report.rounds().get(k);
       Plan plan = round.plan();
-      String loaded = plan == null ? "nothing loaded; " : RoundsSection.loaded(plan) + "; ";
+      String loaded = plan == null ? "nothing loaded" : words.loaded(plan);
       VisitReport.Surveyed after = round.after();
       facts.add(
           new Fact(
               "round " + (k + 1),
-              loaded + (after == null ? "not yet found again" : "then " + taken(after))));
+              after == null
+                  ? "%s; not yet found again".formatted(loaded)
+                  : "%s; then %s".formatted(loaded, taken(after))));
     }
     for (VisitReport.Log log : report.logs()) {
-      facts.add(new Fact("field log", StabilitySection.inShort(log)));
+      facts.add(new Fact("field log", words.inShort(log)));
     }
     return facts;
   }
 
-  private static String taken(VisitReport.Surveyed s) {
-    return "%s, %d readings, %d used, %d set aside"
-        .formatted(
-            s.survey().survey().file(),
-            s.survey().survey().readings().size(),
-            s.survey().used().size(),
-            s.survey().setAside().size());
+  private String taken(VisitReport.Surveyed s) {
+    return numerals.sentence(
+        "%s, readings: %,d, used: %,d, set aside: %,d",
+        s.survey().survey().file(),
+        s.survey().survey().readings().size(),
+        s.survey().used().size(),
+        s.survey().setAside().size());
   }
 
   /** The sentence that decides, and those that follow from it. */
@@ -74,9 +81,9 @@ final class SummarySection {
     }
     Plan plan = report.pending();
     if (plan != null) {
-      out.element("p", PlanSection.planSentence(plan));
+      out.element("p", words.planSentence(plan));
       if (plan.missedByPpm() > 0) {
-        out.element("p", PlanSection.missedSentence(plan));
+        out.element("p", words.missedSentence(plan));
       }
     }
     out.close();
@@ -105,15 +112,15 @@ final class SummarySection {
         : "Met: the magnet meets all its %d limits.".formatted(assessed);
   }
 
-  private static String limitSentence(LimitResult r) {
+  private String limitSentence(LimitResult r) {
     return "Limit “%s” (%s): %s %s %s where %s %s is allowed."
         .formatted(
             r.limit().id(),
-            Wording.volume(r.limit()),
-            Wording.result(r),
+            words.volume(r.limit()),
+            words.result(r),
             Wording.unit(r.limit()),
             Wording.measure(r.limit()),
-            Wording.trimmed(r.limit().limit(), 4),
+            numerals.trimmed(r.limit().limit(), 4),
             Wording.unit(r.limit()));
   }
 
@@ -159,10 +166,10 @@ final class SummarySection {
     boolean drift = limit.measure() == Limit.Measure.DRIFT;
     out.open("tr");
     out.element("td", limit.id(), "class", brief ? "txt strong unbroken" : "txt strong");
-    out.element("td", drift ? "from the field log" : Wording.volume(limit), "class", "txt");
+    out.element("td", drift ? "from the field log" : words.volume(limit), "class", "txt");
     out.element("td", Wording.measure(limit), "class", "txt");
     out.element(
-        "td", Wording.trimmed(limit.limit(), 4) + " " + Wording.unit(limit), "class", "num");
+        "td", numerals.trimmed(limit.limit(), 4) + " " + Wording.unit(limit), "class", "num");
     Plan plan = report.lastPlan();
     if (drift && foundAgain()) {
       out.element("td", "–", "class", "num");
@@ -178,15 +185,16 @@ final class SummarySection {
       outcome(out, judged);
     }
     ConformityRisk risk = ConformityRisk.of(judged);
-    out.element("td", risk == null ? "–" : Wording.probability(risk.conformity()), "class", "num");
+    out.element("td", risk == null ? "–" : words.probability(risk.conformity()), "class", "num");
     out.close();
   }
 
-  private static void outcome(Markup out, LimitResult r) {
-    String extrapolated = r.extrapolated() ? " *" : "";
+  private void outcome(Markup out, LimitResult r) {
     out.open("td", "class", "num");
     if (r.valuePpm() != null) {
-      out.text(Wording.result(r) + " " + Wording.unit(r.limit()) + extrapolated);
+      out.text(
+          (r.extrapolated() ? "%s %s *" : "%s %s")
+              .formatted(words.result(r), Wording.unit(r.limit())));
       out.empty("br");
     }
     out.element("span", Wording.verdict(r.verdict()), "class", r.verdict().id());
@@ -214,19 +222,17 @@ final class SummarySection {
             .collect(Collectors.joining(", "));
     if (!beyond.isEmpty()) {
       warnings.add(
-          "Values marked * reach beyond the measured radius of %s mm, where noise grows with every"
-                  .formatted(Wording.mm(report.latest().model().measuredRadius()))
-              + " power of the radius. Limits concerned: "
-              + beyond
-              + ".");
+          "Values marked * reach beyond the measured radius of %s mm, where noise grows with every power of the radius. Limits concerned: %s."
+              .formatted(words.mm(report.latest().model().measuredRadius()), beyond));
     }
     if (!warnings.isEmpty()) {
       page.heading(2, "warnings", "Before you rely on this");
       page.warnings(warnings.subList(0, Math.min(MOST_WARNINGS, warnings.size())));
       if (warnings.size() > MOST_WARNINGS) {
         page.note(
-            "%d more are with the surveys and the plan."
-                .formatted(warnings.size() - MOST_WARNINGS));
+            numerals.sentence(
+                "Further cautions with the surveys and the plan: %,d.",
+                warnings.size() - MOST_WARNINGS));
       }
     }
   }

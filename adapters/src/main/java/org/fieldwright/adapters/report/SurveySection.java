@@ -9,7 +9,7 @@ import org.fieldwright.adapters.report.Page.Column;
 import org.fieldwright.adapters.report.Page.Fact;
 import org.fieldwright.adapters.report.VisitReport.InputFile;
 import org.fieldwright.adapters.report.chart.Markup;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -24,9 +24,13 @@ final class SurveySection {
   private static final int MOST_LISTED = 400;
 
   private final VisitReport report;
+  private final Wording words;
+  private final Numerals numerals;
 
   SurveySection(VisitReport report) {
     this.report = report;
+    this.words = report.words();
+    this.numerals = report.numerals();
   }
 
   void write(Page page) {
@@ -45,12 +49,12 @@ final class SurveySection {
   private void survey(Page page, VisitReport.Surveyed surveyed, String id) {
     VettedSurvey survey = surveyed.survey();
     page.lead(
-        "Of %d readings %d are used, %d are set aside and %d are revisits that tell the drift."
-            .formatted(
-                survey.survey().readings().size(),
-                survey.used().size(),
-                survey.setAside().size(),
-                survey.revisits().size()));
+        numerals.sentence(
+            "Readings: %,d; used: %,d; set aside: %,d; revisits that tell the drift: %,d.",
+            survey.survey().readings().size(),
+            survey.used().size(),
+            survey.setAside().size(),
+            survey.revisits().size()));
     page.facts(facts(surveyed));
     setAside(page, survey, id);
     suspects(page, survey, id);
@@ -60,7 +64,7 @@ final class SurveySection {
     }
     if (!survey.survey().notes().isEmpty()) {
       page.heading(2, "notes-" + id, "Notes from reading the file");
-      page.list(survey.survey().notes());
+      page.list(survey.survey().notes().stream().map(numerals::prose).toList());
     }
   }
 
@@ -77,12 +81,12 @@ final class SurveySection {
     facts.add(
         new Fact(
             "readings, peak-to-peak",
-            Quantity.significant(surveyed.readingsPeakToPeakPpm(), 4)
-                + " ppm over the readings used"));
+            "%s ppm over the readings used"
+                .formatted(numerals.significant(surveyed.readingsPeakToPeakPpm(), 4))));
     facts.add(new Fact("drift", drift(survey.drift())));
     facts.add(
         new Fact(
-            "field model", "degree %d: %s".formatted(model.ppm().degree(), model.degreeReason())));
+            "field model", "degree %d: %s".formatted(model.ppm().degree(), numerals.prose(model.degreeReason()))));
     facts.add(new Fact("residuals", residuals(model)));
     return facts;
   }
@@ -110,43 +114,45 @@ final class SurveySection {
     }
     return array.calibrationIntervalMonths() == null
         ? array.calibrated().toString()
-        : "%s, valid for %d months"
+        : "%s, interval in months: %d"
             .formatted(array.calibrated(), array.calibrationIntervalMonths());
   }
 
-  private static String centre(FieldModel model, ProbeArray array) {
+  private String centre(FieldModel model, ProbeArray array) {
     double ppm = Math.sqrt(model.covariance().at(0, 0));
     return "%s T, %s MHz; U = %s ppm, the sample's constant taken as exact"
         .formatted(
-            Quantity.decimals(model.centreField(), 9),
-            Quantity.decimals(model.centreField() * array.gammaMHzPerT(), 7),
-            Quantity.significant(Wording.COVERAGE * ppm, 2));
+            numerals.decimals(model.centreField(), 9),
+            numerals.decimals(model.centreField() * array.gammaMHzPerT(), 7),
+            numerals.significant(Wording.COVERAGE * ppm, 2));
   }
 
-  private static String drift(@Nullable Drift drift) {
+  private String drift(@Nullable Drift drift) {
     if (drift == null) {
       return "unknown: no place was read twice";
     }
-    String spread = Quantity.significant(drift.spreadPpm(), 2);
+    String spread = numerals.significant(drift.spreadPpm(), 2);
     Double rate = drift.ppmPerHour();
     if (rate == null) {
-      return "removed along the order of the readings, from %d revisits; they agree to %s ppm"
-          .formatted(drift.pairs(), spread);
+      return numerals.sentence(
+          "removed along the order of the readings; revisits: %,d; agreement among them: %s ppm",
+          drift.pairs(),
+          spread);
     }
-    return "%s ppm/h, removed; from %d revisits, which agree to %s ppm"
-        .formatted(
-            Quantity.withUncertainty(rate, Wording.expanded(drift.uncertaintyPpmPerHour())),
-            drift.pairs(),
-            spread);
+    return numerals.sentence(
+        "%s ppm/h, removed; revisits: %,d; agreement among them: %s ppm",
+        numerals.withUncertainty(rate, Wording.expanded(drift.uncertaintyPpmPerHour())),
+        drift.pairs(),
+        spread);
   }
 
-  private static String residuals(FieldModel model) {
-    return "%s ppm RMS with %d degrees of freedom; condition number %s; largest radius read %s mm"
-        .formatted(
-            Quantity.significant(model.residualRmsPpm(), 2),
-            model.degreesOfFreedom(),
-            Quantity.significant(model.condition(), 3),
-            Wording.mm(model.measuredRadius()));
+  private String residuals(FieldModel model) {
+    return numerals.sentence(
+        "%s ppm RMS; degrees of freedom: %,d; condition number %s; largest radius read %s mm",
+        numerals.significant(model.residualRmsPpm(), 2),
+        model.degreesOfFreedom(),
+        numerals.significant(model.condition(), 3),
+        words.mm(model.measuredRadius()));
   }
 
   private void setAside(Page page, VettedSurvey survey, String id) {
@@ -155,7 +161,7 @@ final class SurveySection {
     }
     page.heading(2, "set-aside-" + id, "Readings set aside");
     List<List<String>> rows =
-        survey.setAside().stream().limit(MOST_LISTED).map(SurveySection::row).toList();
+        survey.setAside().stream().limit(MOST_LISTED).map(this::row).toList();
     page.table(
         List.of(
             Column.number("row in file"),
@@ -167,39 +173,39 @@ final class SurveySection {
         rows);
     int more = survey.setAside().size() - rows.size();
     if (more > 0) {
-      page.note("%d more readings are set aside and not listed here.".formatted(more));
+      page.note(numerals.sentence("Further readings set aside, not listed here: %,d.", more));
     }
   }
 
-  private static List<String> row(SetAside aside) {
+  private List<String> row(SetAside aside) {
     Reading r = aside.reading();
     Double angle = r.angleDeg();
     Double ppm = aside.ppm();
     return List.of(
         Integer.toString(r.row()),
         r.probe() == null ? "–" : r.probe().toString(),
-        angle == null ? "–" : Wording.trimmed(angle, 3),
-        Wording.place(r.position()),
+        angle == null ? "–" : numerals.trimmed(angle, 3),
+        words.place(r.position()),
         Wording.why(aside.why()),
-        ppm == null ? "–" : Quantity.significant(ppm, 3));
+        ppm == null ? "–" : numerals.significant(ppm, 3));
   }
 
-  private static void suspects(Page page, VettedSurvey survey, String id) {
+  private void suspects(Page page, VettedSurvey survey, String id) {
     List<List<String>> rows = new ArrayList<>();
     for (VettedSurvey.SuspectProbe p : survey.suspectProbes()) {
       rows.add(
           List.of(
               "probe " + p.probe(),
               "reads off as a whole: offset (reading − truth)",
-              Quantity.withUncertainty(p.offsetPpm(), Wording.expanded(p.uncertaintyPpm()))
+              numerals.withUncertainty(p.offsetPpm(), Wording.expanded(p.uncertaintyPpm()))
                   + " ppm"));
     }
     for (VettedSurvey.SuspectAngle a : survey.suspectAngles()) {
       rows.add(
           List.of(
-              "angle " + Wording.trimmed(a.angleDeg(), 3) + "°",
+              "angle " + numerals.trimmed(a.angleDeg(), 3) + "°",
               "was not where the sheet says: error (true − stated)",
-              Quantity.withUncertainty(a.errorDeg(), Wording.expanded(a.uncertaintyDeg())) + "°"));
+              numerals.withUncertainty(a.errorDeg(), Wording.expanded(a.uncertaintyDeg())) + "°"));
     }
     if (!rows.isEmpty()) {
       page.heading(2, "suspects-" + id, "Suspect probes and angles");

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.RoundReview;
@@ -137,13 +138,15 @@ public record VisitReport(
    * @param options as given, e.g. "--degree" and "12"
    * @param generated time of the report
    * @param zone in which times are printed
+   * @param numerals how numbers are written
    */
   public record Provenance(
       List<InputFile> inputs,
       String program,
       List<Option> options,
       Instant generated,
-      ZoneId zone) {
+      ZoneId zone,
+      Numerals numerals) {
     public Provenance {
       inputs = List.copyOf(inputs);
       options = List.copyOf(options);
@@ -161,6 +164,16 @@ public record VisitReport(
 
   /** An option and its value. */
   public record Option(String name, String value) {}
+
+  /** How numbers are written. */
+  Numerals numerals() {
+    return provenance.numerals();
+  }
+
+  /** Its phrases, with numbers so written. */
+  Wording words() {
+    return new Wording(numerals());
+  }
 
   /** The field as it is now: after the last round that was measured. */
   public Surveyed latest() {

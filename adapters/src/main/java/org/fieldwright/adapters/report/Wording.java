@@ -4,8 +4,10 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
+import java.util.List;
 import java.util.Locale;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
+import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.harmonic.FieldModel;
@@ -13,22 +15,35 @@ import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.VettedSurvey.Why;
+import org.fieldwright.core.stability.Estimate;
 import org.jspecify.annotations.Nullable;
 
-/** Names and phrases as the report prints them. */
+/**
+ * Names, phrases and the sentences that several sections say. A sentence is written whole, with its
+ * values as placeholders and free of plurals, so that a translation replaces it as a whole.
+ */
 final class Wording {
   /** Coverage factor of the expanded uncertainties printed, about 95 % (JCGM 100, 6.3). */
   static final double COVERAGE = 2;
 
+  private static final double HOUR = 3600;
+
   private static final DateTimeFormatter TIME =
       DateTimeFormatter.ofPattern("yyyy-MM-dd HH:mm xxx", Locale.ROOT);
 
-  private Wording() {}
+  private final Numerals numerals;
 
-  static String volume(Limit limit) {
+  /**
+   * @param numerals how its numbers are written
+   */
+  Wording(Numerals numerals) {
+    this.numerals = numerals;
+  }
+
+  String volume(Limit limit) {
     Volume volume = limit.volume();
     if (volume instanceof Volume.Sphere s) {
-      return "sphere, " + mm(2 * s.radius()) + " mm across";
+      return "sphere, %s mm across".formatted(mm(2 * s.radius()));
     }
     if (volume instanceof Volume.Ellipsoid e) {
       return "ellipsoid, %s × %s × %s mm"
@@ -55,12 +70,12 @@ final class Wording {
   }
 
   /** "412.31 ± 0.42" with the expanded uncertainty; a dash where there is no value. */
-  static String result(LimitResult result) {
+  String result(LimitResult result) {
     Double value = result.valuePpm();
     if (value == null) {
       return "–";
     }
-    return Quantity.withUncertainty(value, expanded(result.uncertaintyPpm()));
+    return numerals.withUncertainty(value, expanded(result.uncertaintyPpm()));
   }
 
   static double expanded(@Nullable Double standard) {
@@ -96,14 +111,14 @@ final class Wording {
   }
 
   /** "97.3 %"; what rounds to certainty is said to be beyond a bound. */
-  static String probability(double p) {
+  String probability(double p) {
     if (p > 0.9999) {
-      return "> 99.99 %";
+      return "> " + numerals.percent(0.9999, 2);
     }
     if (p < 0.0001) {
-      return "< 0.01 %";
+      return "< " + numerals.percent(0.0001, 2);
     }
-    return Quantity.decimals(100 * p, p > 0.1 && p < 0.9 ? 0 : p > 0.01 && p < 0.99 ? 1 : 2) + " %";
+    return numerals.percent(p, p > 0.1 && p < 0.9 ? 0 : p > 0.01 && p < 0.99 ? 1 : 2);
   }
 
   /** The state of an array's calibration on a day. */
@@ -116,29 +131,68 @@ final class Wording {
       return calibrated.toString();
     }
     LocalDate until = calibrated.plusMonths(array.calibrationIntervalMonths());
-    return calibrated + (day.isAfter(until) ? ", lapsed" : ", valid");
+    return (day.isAfter(until) ? "%s, lapsed" : "%s, valid").formatted(calibrated);
   }
 
-  /** "(0, −12.5, 200)", mm. */
-  static String place(Vec3 p) {
+  /** "(0.0, −12.5, 200.0)", mm; where the comma is the decimal mark, a semicolon parts them. */
+  String place(Vec3 p) {
     return "("
-        + Quantity.decimals(p.x() * 1e3, 1)
-        + ", "
-        + Quantity.decimals(p.y() * 1e3, 1)
-        + ", "
-        + Quantity.decimals(p.z() * 1e3, 1)
+        + numerals.list(
+            List.of(
+                numerals.decimals(p.x() * 1e3, 1),
+                numerals.decimals(p.y() * 1e3, 1),
+                numerals.decimals(p.z() * 1e3, 1)))
         + ")";
   }
 
   /** Metres as millimetres without needless zeros. */
-  static String mm(double metres) {
-    return trimmed(metres * 1e3, 2);
+  String mm(double metres) {
+    return numerals.trimmed(metres * 1e3, 2);
   }
 
-  /** At most so many decimals, trailing zeros dropped. */
-  static String trimmed(double value, int decimals) {
-    String text = Quantity.decimals(value, decimals);
-    return text.contains(".") ? text.replaceAll("\\.?0+$", "") : text;
+  /** What a loading changes, in short. */
+  String loaded(Plan plan) {
+    return numerals.sentence(
+        "pieces in: %,d (%s g), pieces out: %,d, pockets touched: %,d",
+        plan.piecesAdded(),
+        numerals.decimals(plan.massAdded() * 1e3, 0),
+        plan.piecesRemoved(),
+        plan.pocketsTouched());
+  }
+
+  String planSentence(Plan plan) {
+    return numerals.sentence(
+        "Plan, %s: limit “%s” is predicted to go from %s ppm to %s ppm.",
+        loaded(plan),
+        plan.limitId(),
+        numerals.significant(plan.beforePpm(), 4),
+        numerals.significant(plan.plannedPpm(), 3));
+  }
+
+  String missedSentence(Plan plan) {
+    String missed = numerals.significant(plan.missedByPpm(), 3);
+    return plan.unreachableByPpm() > 0
+        ? "The plan misses what it had to keep by %s ppm: no loading of this iron comes nearer to it than %s ppm."
+            .formatted(missed, numerals.significant(plan.unreachableByPpm(), 3))
+        : "The plan misses what it had to keep by %s ppm: a longer search may find one that keeps it."
+            .formatted(missed);
+  }
+
+  /** With the expanded uncertainty, as everywhere in the report. */
+  String estimate(@Nullable Estimate e) {
+    return e == null ? "unknown" : numerals.withUncertainty(e.value(), expanded(e.uncertainty()));
+  }
+
+  /** One line for the summary. */
+  String inShort(VisitReport.Log log) {
+    Estimate drift = log.report().drift();
+    String hours = numerals.trimmed(log.duration() / HOUR, 1);
+    int events = log.report().events().size();
+    return drift == null
+        ? numerals.sentence(
+            "%s, %s h; too short to tell a drift; events: %,d", log.file(), hours, events)
+        : numerals.sentence(
+            "%s, %s h; drift %s ppm/h; events: %,d", log.file(), hours, estimate(drift), events);
   }
 
   static String time(Instant time, ZoneId zone) {

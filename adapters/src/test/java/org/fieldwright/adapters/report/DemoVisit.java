@@ -12,6 +12,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import java.util.SplittableRandom;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.PieceType;
@@ -354,7 +355,8 @@ final class DemoVisit {
         "Fieldwright 0.1.0",
         List.of(new VisitReport.Option("--degree", "12"), new VisitReport.Option("--seed", "7")),
         Instant.parse("2026-11-25T10:30:00Z"),
-        ZoneOffset.UTC);
+        ZoneOffset.UTC,
+        Numerals.ENGLISH);
   }
 
   static VisitReport.Surveyed surveyed(Expansion ppm, String file, double uncertainty) {
@@ -400,6 +402,21 @@ final class DemoVisit {
         new VisitReport.Title("Kestrel Ridge, bay 2", "A. Field", null, "FR-118"),
         Map.of(),
         provenance());
+  }
+
+  /** The same with its numbers written in another way. */
+  static VisitReport written(VisitReport report, Numerals numerals) {
+    VisitReport.Provenance p = report.provenance();
+    return new VisitReport(
+        report.magnet(),
+        report.found(),
+        report.rounds(),
+        report.logs(),
+        report.judged(),
+        report.title(),
+        report.priors(),
+        new VisitReport.Provenance(
+            p.inputs(), p.program(), p.options(), p.generated(), p.zone(), numerals));
   }
 
   private static VisitReport report(

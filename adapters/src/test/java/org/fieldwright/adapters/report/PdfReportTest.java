@@ -1,12 +1,15 @@
 package org.fieldwright.adapters.report;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.fieldwright.adapters.text.Numerals.FRENCH;
+import static org.fieldwright.adapters.text.Numerals.GERMAN;
 
 import java.io.IOException;
 import java.time.ZoneId;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.regex.MatchResult;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.apache.pdfbox.Loader;
@@ -16,6 +19,7 @@ import org.apache.pdfbox.pdmodel.PDPage;
 import org.apache.pdfbox.pdmodel.font.PDFont;
 import org.apache.pdfbox.text.PDFTextStripper;
 import org.assertj.core.data.Offset;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Covariance;
 import org.fieldwright.core.harmonic.FieldModel;
@@ -54,7 +58,7 @@ class PdfReportTest {
     assertThat(text)
         .contains("90 17 45 (117.6, 117.6, −111.1) no lock –")
         .contains("202 9 120 (−89.7, 155.3, 88.5) disagrees with its neighbours 4.14")
-        .contains("out of the reader's range −1812")
+        .contains("out of the reader's range −1,812")
         .contains("0.412 ± 0.062 ppm", "1.84 ± 0.22°", "0.083 ± 0.024 ppm/h");
   }
 
@@ -155,7 +159,8 @@ class PdfReportTest {
                 p.program(),
                 p.options(),
                 p.generated(),
-                p.zone()));
+                p.zone(),
+                p.numerals()));
     assertThat(PdfReport.number(other)).isNotEqualTo(PdfReport.number(r));
     assertThat(PdfReport.number(r)).matches("[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}");
   }
@@ -185,6 +190,20 @@ class PdfReportTest {
   }
 
   /** The least a report can be made of: free points, no limits, no iron, nothing stated. */
+  /** No decimal point is left but in names, versions and numbers of clauses; files stay as named. */
+  @Test
+  void writesEveryNumberAsAsked() throws IOException {
+    String french = textOf(PdfReport.render(DemoVisit.written(DemoVisit.loaded(), FRENCH)));
+    assertThat(french)
+        .contains("42,57638543 MHz/T", "written as in French: 1\u202f234,56", "log-1.csv")
+        .contains("Fieldwright 0.1.0", "0,5 mT up to its third edition");
+    Matcher point = Pattern.compile("\\S*\\d\\.\\d\\S*").matcher(french);
+    assertThat(point.results().map(MatchResult::group).distinct())
+        .containsExactlyInAnyOrder("0.1.0", "0.1.0.", "8.3.2", "8.3.3).", "9.3.", "9.5,", "5.1).");
+    String german = textOf(PdfReport.render(DemoVisit.written(DemoVisit.loaded(), GERMAN)));
+    assertThat(german).contains("written as in German: 1.234,56", "(117,6; 117,6; −111,1)");
+  }
+
   private static VisitReport bare(String name) {
     Magnet magnet =
         new Magnet(
@@ -245,7 +264,8 @@ class PdfReportTest {
             "Fieldwright 0.1.0",
             List.of(),
             DemoVisit.START,
-            ZoneId.of("Asia/Kathmandu")));
+            ZoneId.of("Asia/Kathmandu"),
+            Numerals.ENGLISH));
   }
 
   private static Offset<Float> within(float f) {

@@ -42,7 +42,8 @@ final class ReportCommand implements Callable<Integer> {
   public Integer call() throws IOException {
     VisitFiles files = visit.files();
     checkChoices(files);
-    ReportService reports = new ReportService(Clock.systemUTC(), ZoneId.systemDefault());
+    ReportService reports =
+        new ReportService(Clock.systemUTC(), ZoneId.systemDefault(), visit.numerals());
     String number = reports.write(out, files, plan ? this::planned : null);
     output.answer("Report %s is in %s".formatted(number, out));
     return ExitStatus.DONE;

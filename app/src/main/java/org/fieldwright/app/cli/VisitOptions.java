@@ -6,6 +6,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.evidence.VisitFiles;
 import org.fieldwright.core.BadInput;
@@ -61,6 +62,12 @@ final class VisitOptions {
   private @Nullable String number;
 
   @Option(
+      names = "--numbers",
+      paramLabel = "LANGUAGE",
+      description = "How the report writes numbers: en (default), de or fr.")
+  private @Nullable String numbers;
+
+  @Option(
       names = "--prior",
       paramLabel = "LIMIT=MEAN,SD",
       description =
@@ -71,6 +78,11 @@ final class VisitOptions {
 
   @Spec(Spec.Target.MIXEE)
   private @Nullable CommandSpec command;
+
+  /** How the report writes numbers. */
+  Numerals numerals() {
+    return Numerals.named(numbers, "--numbers");
+  }
 
   /** The files in the order of the job. */
   VisitFiles files() {

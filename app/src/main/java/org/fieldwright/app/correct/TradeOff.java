@@ -17,6 +17,7 @@ import org.fieldwright.adapters.report.chart.CurveChart.Curve;
 import org.fieldwright.adapters.report.chart.CurveChart.Line;
 import org.fieldwright.adapters.report.chart.CurveChart.Point;
 import org.fieldwright.adapters.report.chart.Markup;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.harmonic.FieldModel;
@@ -178,6 +179,7 @@ public final class TradeOff {
     double high =
         curves.stream().mapToDouble(c -> c.points().get(c.points().size() - 1).x()).max().orElse(1);
     return CurveChart.draw(
+        Numerals.ENGLISH,
         "Peak-to-peak " + name,
         axis,
         "planned, ppm",

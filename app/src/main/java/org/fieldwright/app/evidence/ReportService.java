@@ -22,6 +22,7 @@ import org.fieldwright.adapters.report.VisitReport.Option;
 import org.fieldwright.adapters.report.VisitReport.Provenance;
 import org.fieldwright.adapters.report.VisitReport.Surveyed;
 import org.fieldwright.adapters.report.VisitReport.Title;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.app.Version;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.BadInput;
@@ -34,14 +35,17 @@ import org.jspecify.annotations.Nullable;
 public final class ReportService {
   private final Clock clock;
   private final ZoneId zone;
+  private final Numerals numerals;
 
   /**
    * @param clock says when the report was made
    * @param zone in which its times are printed
+   * @param numerals how its numbers are written
    */
-  public ReportService(Clock clock, ZoneId zone) {
+  public ReportService(Clock clock, ZoneId zone, Numerals numerals) {
     this.clock = clock;
     this.zone = zone;
+    this.numerals = numerals;
   }
 
   /** Plans what to load into a magnet as it was found last. */
@@ -112,7 +116,8 @@ public final class ReportService {
             "Fieldwright " + Version.current(),
             options(visit),
             clock.instant(),
-            zone));
+            zone,
+            numerals));
   }
 
   private static Surveyed surveyed(Assessment a) {
@@ -156,7 +161,7 @@ public final class ReportService {
     return found.isEmpty() ? null : String.join(", ", found);
   }
 
-  private static List<Option> options(VisitFiles visit) {
+  private List<Option> options(VisitFiles visit) {
     List<Option> options = new ArrayList<>();
     choices(options, visit.survey());
     for (VisitFiles.Round round : visit.rounds()) {
@@ -169,6 +174,9 @@ public final class ReportService {
         .forEach(
             (limit, p) ->
                 options.add(new Option("prior", limit + "=" + p.mean() + "±" + p.deviation())));
+    if (numerals != Numerals.ENGLISH) {
+      options.add(new Option("numbers", numerals.id()));
+    }
     return options;
   }
 

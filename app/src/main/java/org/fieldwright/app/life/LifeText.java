@@ -3,24 +3,24 @@ package org.fieldwright.app.life;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.stream.Collectors;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.app.assess.AssessmentText;
 import org.fieldwright.core.history.Judgement;
 import org.fieldwright.core.history.MagnetLife;
 
 /** The life for a person at a terminal. */
 public final class LifeText {
+  private static final Numerals NUMERALS = Numerals.ENGLISH;
+  private static final LifeWords WORDS = new LifeWords(NUMERALS);
+
   private LifeText() {}
 
   /** The whole text. */
   public static String of(Life life) {
     List<String> lines = new ArrayList<>();
     lines.add(
-        "%s: %s, %s"
-            .formatted(
-                life.magnet().name(),
-                Quantity.counted(life.visits().size(), "visit"),
-                Quantity.counted(life.surveys().size(), "survey")));
+        "%s: visits %d, surveys %d"
+            .formatted(life.magnet().name(), life.visits().size(), life.surveys().size()));
     MagnetLife judged = life.judged();
     if (judged == null) {
       lines.add("No survey here carries a time: there is no life to tell.");
@@ -28,9 +28,9 @@ public final class LifeText {
       surveys(life, judged, lines);
       lines.add("");
       double hertzPerPpm = judged.referenceField() * life.magnet().array().gammaMHzPerT();
-      judged.decays().forEach(d -> lines.add(LifeWords.decay(d, hertzPerPpm)));
-      judged.drifts().forEach(d -> lines.add(LifeWords.drift(d)));
-      lines.add(LifeWords.repeatability(judged.repeatability()));
+      judged.decays().forEach(d -> lines.add(WORDS.decay(d, hertzPerPpm)));
+      judged.drifts().forEach(d -> lines.add(WORDS.drift(d)));
+      lines.add(WORDS.repeatability(judged.repeatability()));
     }
     lines.add("");
     years(life, lines);
@@ -58,7 +58,7 @@ public final class LifeText {
                 ? "%s  %s: CHANGED since %s".formatted(day, s.measured().file(), j.since().file())
                 : "%s  %s: no change seen since %s"
                     .formatted(day, s.measured().file(), j.since().file()));
-        LifeWords.of(j).forEach(w -> lines.add("  " + w));
+        WORDS.of(j).forEach(w -> lines.add("  " + w));
       }
       s.found().limits().stream()
           .filter(r -> r.valuePpm() != null)
@@ -76,18 +76,14 @@ public final class LifeText {
   private static void years(Life life, List<String> lines) {
     for (Year y : life.years()) {
       lines.add(
-          "%d: %s, %s"
-              .formatted(
-                  y.year(),
-                  Quantity.counted(y.visits(), "visit"),
-                  Quantity.counted(y.surveys(), "survey")));
+          "%d: visits %d, surveys %d".formatted(y.year(), y.visits(), y.surveys()));
       for (Year.OfLimit l : y.limits()) {
         lines.add(
             "  %s: at best %s ppm, last %s ppm"
                 .formatted(
                     l.last().limit().id(),
-                    Quantity.value(l.leastPpm(), l.last().uncertaintyPpm()),
-                    Quantity.withUncertainty(
+                    NUMERALS.value(l.leastPpm(), l.last().uncertaintyPpm()),
+                    NUMERALS.withUncertainty(
                         l.last().valuePpm() == null ? Double.NaN : l.last().valuePpm(),
                         l.last().uncertaintyPpm())));
       }
@@ -95,23 +91,23 @@ public final class LifeText {
         lines.add(
             "  centre field %s T, %s MHz"
                 .formatted(
-                    Quantity.decimals(y.fieldT(), 8), Quantity.decimals(y.frequencyMHz(), 6)));
+                    NUMERALS.decimals(y.fieldT(), 8), NUMERALS.decimals(y.frequencyMHz(), 6)));
       }
       if (y.drift() != null) {
         lines.add(
             "  drift %s ppm/h"
                 .formatted(
-                    Quantity.withUncertainty(
+                    NUMERALS.withUncertainty(
                         y.drift().ppmPerHour().value(), y.drift().ppmPerHour().uncertainty())));
       }
       if (y.piecesIn() + y.piecesOut() > 0) {
         lines.add(
-            "  iron: %s in (%s g), %d out (%s g)"
+            "  iron: pieces in %d (%s g), out %d (%s g)"
                 .formatted(
-                    Quantity.counted(y.piecesIn(), "piece"),
-                    Quantity.decimals(y.ironInG(), 0),
+                    y.piecesIn(),
+                    NUMERALS.decimals(y.ironInG(), 0),
                     y.piecesOut(),
-                    Quantity.decimals(y.ironOutG(), 0)));
+                    NUMERALS.decimals(y.ironOutG(), 0)));
       }
       y.events().forEach(e -> lines.add("  " + LifeWords.event(e)));
       if (!y.changed().isEmpty()) {

@@ -3,9 +3,8 @@ package org.fieldwright.app.life;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Locale;
 import java.util.Objects;
-import org.fieldwright.adapters.report.chart.Quantity;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.history.Judgement;
 import org.fieldwright.core.history.MagnetEvent;
 import org.fieldwright.core.history.MagnetLife;
@@ -16,8 +15,16 @@ import org.fieldwright.core.stability.Estimate;
 /** What was found of a life, in whole sentences. */
 public final class LifeWords {
   private static final int MOST_TERMS = 4;
+  private static final double LEAST_CHANCE = 1e-4;
 
-  private LifeWords() {}
+  private final Numerals numerals;
+
+  /**
+   * @param numerals how numbers are written
+   */
+  public LifeWords(Numerals numerals) {
+    this.numerals = numerals;
+  }
 
   /** The day of an instant, UTC. */
   public static String day(Instant time) {
@@ -25,7 +32,7 @@ public final class LifeWords {
   }
 
   /** What a survey showed. */
-  public static List<String> of(Judgement j) {
+  public List<String> of(Judgement j) {
     List<String> sentences = new ArrayList<>();
     for (MagnetEvent e : j.between()) {
       sentences.add(event(e));
@@ -58,12 +65,12 @@ public final class LifeWords {
         : "Written down on %s: %s (%s).".formatted(day(e.time()), kind, e.note());
   }
 
-  private static String shape(Judgement j) {
+  private String shape(Judgement j) {
     ShapeChange shape = j.shape();
     if (shape == null) {
       return "Whether the harmonics changed cannot be said: the surveys state no uncertainty.";
     }
-    String misfit = Quantity.significant(shape.misfit(), 3);
+    String misfit = numerals.significant(shape.misfit(), 3);
     return shape.changed()
         ? "The harmonics changed: misfit %s over %d terms, chance %s."
             .formatted(misfit, shape.terms(), chance(shape.correctedChance()))
@@ -71,22 +78,22 @@ public final class LifeWords {
             .formatted(misfit, shape.terms(), chance(shape.correctedChance()));
   }
 
-  private static String term(ShapeChange.Outstanding o) {
+  private String term(ShapeChange.Outstanding o) {
     return "%s stands out by %s ppm."
         .formatted(
-            o.term().tradeName(), Quantity.withUncertainty(o.differencePpm(), o.uncertainty()));
+            o.term().tradeName(), numerals.withUncertainty(o.differencePpm(), o.uncertainty()));
   }
 
-  private static String limit(String id, ScalarChange c) {
-    String difference = Quantity.withUncertainty(c.difference(), c.uncertainty());
+  private String limit(String id, ScalarChange c) {
+    String difference = numerals.withUncertainty(c.difference(), c.uncertainty());
     return c.changed()
         ? "%s changed by %s ppm, chance %s.".formatted(id, difference, chance(c.correctedChance()))
         : "%s differs from what was expected by %s ppm, within chance.".formatted(id, difference);
   }
 
-  private static String field(Judgement j) {
+  private String field(Judgement j) {
     String shift =
-        Quantity.withUncertainty(j.fieldShiftPpm().value(), j.fieldShiftPpm().uncertainty());
+        numerals.withUncertainty(j.fieldShiftPpm().value(), j.fieldShiftPpm().uncertainty());
     return switch (j.fieldBasis()) {
       case SET_ANEW ->
           "The centre field was set anew in between and differs by %s ppm.".formatted(shift);
@@ -97,8 +104,8 @@ public final class LifeWords {
     };
   }
 
-  private static String judgedField(ScalarChange c, String shift) {
-    String off = Quantity.withUncertainty(c.difference(), c.uncertainty());
+  private String judgedField(ScalarChange c, String shift) {
+    String off = numerals.withUncertainty(c.difference(), c.uncertainty());
     return c.changed()
         ? "The centre field changed: %s ppm since the survey before, %s ppm off its line, chance %s."
             .formatted(shift, off, chance(c.correctedChance()))
@@ -107,7 +114,7 @@ public final class LifeWords {
   }
 
   /** How the centre field runs. */
-  public static String decay(MagnetLife.Decay d, double hertzPerPpm) {
+  public String decay(MagnetLife.Decay d, double hertzPerPpm) {
     Estimate rate = d.ppmPerYear();
     if (d.surveys() == 1) {
       return "On %s: one survey, which tells no rate of the centre field.".formatted(day(d.from()));
@@ -123,21 +130,21 @@ public final class LifeWords {
         .formatted(
             day(d.from()),
             day(d.to()),
-            Quantity.withUncertainty(rate.value(), rate.uncertainty()),
-            Quantity.withUncertainty(hertzPerPpm * rate.value(), hertzPerPpm * rate.uncertainty()),
+            numerals.withUncertainty(rate.value(), rate.uncertainty()),
+            numerals.withUncertainty(hertzPerPpm * rate.value(), hertzPerPpm * rate.uncertainty()),
             d.surveys());
   }
 
   /** A log's drift. */
-  public static String drift(MagnetLife.DriftJudgement d) {
+  public String drift(MagnetLife.DriftJudgement d) {
     Estimate found = d.reading().ppmPerHour();
-    String value = Quantity.withUncertainty(found.value(), found.uncertainty());
+    String value = numerals.withUncertainty(found.value(), found.uncertainty());
     ScalarChange c = d.change();
     if (c == null) {
       return "%s  %s: a drift of %s ppm/h."
           .formatted(day(d.reading().time()), d.reading().file(), value);
     }
-    String off = Quantity.withUncertainty(c.difference(), c.uncertainty());
+    String off = numerals.withUncertainty(c.difference(), c.uncertainty());
     return c.changed()
         ? "%s  %s: a drift of %s ppm/h; it changed by %s ppm/h, chance %s."
             .formatted(
@@ -151,7 +158,7 @@ public final class LifeWords {
   }
 
   /** How well visits repeat. */
-  public static String repeatability(MagnetLife.Repeatability r) {
+  public String repeatability(MagnetLife.Repeatability r) {
     if (r.visits() == 1) {
       return "From one visit it cannot be told how well visits repeat: the stated uncertainties stand alone.";
     }
@@ -169,13 +176,15 @@ public final class LifeWords {
     }
     return degree == 0
         ? "Beyond what is stated, visits scatter by %s ppm in the centre field and not at all in the harmonics."
-            .formatted(Quantity.significant(r.fieldPpm(), 2))
+            .formatted(numerals.significant(r.fieldPpm(), 2))
         : "Beyond what is stated, visits scatter by %s ppm in the centre field and by up to %s ppm in a harmonic (of degree %d)."
             .formatted(
-                Quantity.significant(r.fieldPpm(), 2), Quantity.significant(worst, 2), degree);
+                numerals.significant(r.fieldPpm(), 2), numerals.significant(worst, 2), degree);
   }
 
-  private static String chance(double p) {
-    return p < 1e-4 ? "below 0.0001" : String.format(Locale.ROOT, "%.2g", p);
+  private String chance(double p) {
+    return p < LEAST_CHANCE
+        ? "below %s".formatted(numerals.trimmed(LEAST_CHANCE, 4))
+        : numerals.significant(p, 2);
   }
 }

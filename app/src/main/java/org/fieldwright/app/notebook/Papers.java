@@ -14,6 +14,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import java.util.stream.Stream;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.app.TemporaryFolder;
 import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.evidence.EvidenceService;
@@ -58,13 +59,15 @@ public final class Papers {
    * @param rounds what was done after it
    * @param logs field logs
    * @param stated for the title
+   * @param numerals how the report's numbers are written
    */
   public record Chosen(
       String magnet,
       String survey,
       List<Round> rounds,
       List<String> logs,
-      VisitFiles.Stated stated) {
+      VisitFiles.Stated stated,
+      Numerals numerals) {
     public Chosen {
       rounds = List.copyOf(rounds);
       logs = List.copyOf(logs);
@@ -81,7 +84,7 @@ public final class Papers {
 
   /** The report as a PDF. */
   public byte[] report(Chosen c) throws IOException {
-    return new ReportService(clock, zone).render(files(c));
+    return new ReportService(clock, zone, c.numerals()).render(files(c));
   }
 
   private VisitFiles files(Chosen c) throws IOException {
@@ -128,7 +131,7 @@ public final class Papers {
   /** A signed bundle of evidence; it is kept. */
   public byte[] evidence(Chosen c) throws IOException, NotebookService.Changed {
     makeKeyOnce();
-    byte[] bundle = bundle(files(c));
+    byte[] bundle = bundle(files(c), c.numerals());
     List<String> read = new ArrayList<>(List.of(c.survey()));
     ObjectNode options = JsonNodeFactory.instance.objectNode().put("survey", c.survey());
     options.set("choices", surveys.choices(c.magnet(), c.survey()).choices().json());
@@ -159,10 +162,10 @@ public final class Papers {
     return bundle;
   }
 
-  private byte[] bundle(VisitFiles files) throws IOException {
+  private byte[] bundle(VisitFiles files, Numerals numerals) throws IOException {
     try (TemporaryFolder work = TemporaryFolder.make()) {
       Path bundle = work.path().resolve("evidence.zip");
-      new EvidenceService(clock, zone).make(files, key, bundle);
+      new EvidenceService(clock, zone, numerals).make(files, key, bundle);
       return Files.readAllBytes(bundle);
     }
   }

@@ -3,6 +3,7 @@ package org.fieldwright.app.server;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.app.evidence.VisitFiles;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.Papers;
@@ -29,7 +30,15 @@ final class PaperRoutes {
   /** The n-th {@code changes} and the n-th {@code after} are a round; either may be empty. */
   private static Papers.Chosen chosen(Call call) {
     call.knowing(
-        "survey", "changes", "after", "log", "site", "measured_by", "instrument", "number");
+        "survey",
+        "changes",
+        "after",
+        "log",
+        "site",
+        "measured_by",
+        "instrument",
+        "number",
+        "numbers");
     List<String> changes = call.all("changes");
     List<String> after = call.all("after");
     List<Papers.Round> rounds = new ArrayList<>();
@@ -48,7 +57,8 @@ final class PaperRoutes {
             call.text("site"),
             call.text("measured_by"),
             call.text("instrument"),
-            call.text("number")));
+            call.text("number")),
+        Numerals.named(call.text("numbers"), "query, numbers"));
   }
 
   private static @Nullable String named(List<String> files, int k) {

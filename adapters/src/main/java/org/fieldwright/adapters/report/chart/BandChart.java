@@ -3,6 +3,7 @@ package org.fieldwright.adapters.report.chart;
 import java.util.List;
 import org.fieldwright.adapters.report.chart.Scale.Tick;
 import org.fieldwright.adapters.report.chart.Svg.Anchor;
+import org.fieldwright.adapters.text.Numerals;
 
 /** A curve within the band of its uncertainty, both axes linear. */
 public final class BandChart {
@@ -22,10 +23,11 @@ public final class BandChart {
   /**
    * Draws the chart.
    *
+   * @param numerals how its numbers are written
    * @param name what the chart shows, for readers who do not see it
    * @param points at least two, x ascending
    */
-  public static Markup draw(String name, String xTitle, String yTitle, List<Point> points) {
+  public static Markup draw(Numerals numerals, String name, String xTitle, String yTitle, List<Point> points) {
     Svg svg = new Svg(WIDTH, HEIGHT, name);
     double low = points.stream().mapToDouble(p -> p.y() - p.half()).min().orElse(0);
     double high = points.stream().mapToDouble(p -> p.y() + p.half()).max().orElse(1);
@@ -46,12 +48,12 @@ public final class BandChart {
     for (Tick tick : y.ticks(5)) {
       double at = y.at(tick.value());
       svg.line(LEFT - 3, at, LEFT, at, Svg.INK, 0.8);
-      svg.text(LEFT - 6, at + 3.3, tick.label(), Anchor.END, SMALL);
+      svg.text(LEFT - 6, at + 3.3, tick.label(numerals), Anchor.END, SMALL);
     }
     for (Tick tick : x.ticks(5)) {
       double at = x.at(tick.value());
       svg.line(at, BOTTOM, at, BOTTOM + 3, Svg.INK, 0.8);
-      svg.text(at, BOTTOM + 13, tick.label(), Anchor.MIDDLE, SMALL);
+      svg.text(at, BOTTOM + 13, tick.label(numerals), Anchor.MIDDLE, SMALL);
     }
     svg.path(middle.toString(), "none", Svg.AFTER, 1.4);
     svg.rect(LEFT, TOP, RIGHT - LEFT, BOTTOM - TOP, "none", Svg.INK);

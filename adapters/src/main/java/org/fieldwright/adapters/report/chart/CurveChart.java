@@ -3,6 +3,7 @@ package org.fieldwright.adapters.report.chart;
 import java.util.List;
 import org.fieldwright.adapters.report.chart.Scale.Tick;
 import org.fieldwright.adapters.report.chart.Svg.Anchor;
+import org.fieldwright.adapters.text.Numerals;
 
 /** Curves over a linear axis, their values on a logarithmic one. */
 public final class CurveChart {
@@ -51,25 +52,26 @@ public final class CurveChart {
   /**
    * Draws the chart.
    *
+   * @param numerals how its numbers are written
    * @param name what the chart shows, for readers who do not see it
    * @param xTitle with its unit
    * @param yTitle with its unit
    * @param xMarks where the x axis is labelled; whole numbers
    */
   public static Markup draw(
-      String name, String xTitle, String yTitle, List<Integer> xMarks, List<Curve> curves) {
+      Numerals numerals, String name, String xTitle, String yTitle, List<Integer> xMarks, List<Curve> curves) {
     Svg svg = new Svg(WIDTH, HEIGHT, name);
     Scale x = xScale(curves);
     Scale y = yScale(curves);
     for (Tick tick : y.ticks(0)) {
       double at = y.at(tick.value());
       svg.line(LEFT, at, RIGHT, at, Svg.FAINT, 0.6);
-      svg.text(LEFT - 5, at + 3.3, tick.label(), Anchor.END, SMALL);
+      svg.text(LEFT - 5, at + 3.3, tick.label(numerals), Anchor.END, SMALL);
     }
     for (int mark : xMarks) {
       double at = x.at(mark);
       svg.line(at, BOTTOM, at, BOTTOM + 3, Svg.INK, 0.8);
-      svg.text(at, BOTTOM + 13, Integer.toString(mark), Anchor.MIDDLE, SMALL);
+      svg.text(at, BOTTOM + 13, numerals.count(mark), Anchor.MIDDLE, SMALL);
     }
     curves.forEach(curve -> trace(svg, x, y, curve));
     svg.rect(LEFT, TOP, RIGHT - LEFT, BOTTOM - TOP, "none", Svg.INK);

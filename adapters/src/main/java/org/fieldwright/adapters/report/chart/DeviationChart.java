@@ -3,6 +3,7 @@ package org.fieldwright.adapters.report.chart;
 import java.util.List;
 import org.fieldwright.adapters.report.chart.Scale.Tick;
 import org.fieldwright.adapters.report.chart.Svg.Anchor;
+import org.fieldwright.adapters.text.Numerals;
 
 /** Deviations against averaging time, both axes logarithmic, with their confidence. */
 public final class DeviationChart {
@@ -22,10 +23,11 @@ public final class DeviationChart {
   /**
    * Draws the chart.
    *
+   * @param numerals how its numbers are written
    * @param name what the chart shows, for readers who do not see it
    * @param points at least one
    */
-  public static Markup draw(String name, List<Point> points) {
+  public static Markup draw(Numerals numerals, String name, List<Point> points) {
     Svg svg = new Svg(WIDTH, HEIGHT, name);
     Scale x =
         decades(points.get(0).seconds(), points.get(points.size() - 1).seconds(), LEFT, RIGHT);
@@ -38,12 +40,12 @@ public final class DeviationChart {
     for (Tick tick : y.ticks(0)) {
       double at = y.at(tick.value());
       svg.line(LEFT, at, RIGHT, at, Svg.FAINT, 0.6);
-      svg.text(LEFT - 5, at + 3.3, power(tick.value()), Anchor.END, SMALL);
+      svg.text(LEFT - 5, at + 3.3, power(numerals, tick.value()), Anchor.END, SMALL);
     }
     for (Tick tick : x.ticks(0)) {
       double at = x.at(tick.value());
       svg.line(at, TOP, at, BOTTOM, Svg.FAINT, 0.6);
-      svg.text(at, BOTTOM + 13, power(tick.value()), Anchor.MIDDLE, SMALL);
+      svg.text(at, BOTTOM + 13, power(numerals, tick.value()), Anchor.MIDDLE, SMALL);
     }
     StringBuilder path = new StringBuilder();
     for (Point p : points) {
@@ -69,10 +71,10 @@ public final class DeviationChart {
   }
 
   /** A power of ten as a plain number while that is short, else as 10 with its exponent. */
-  private static String power(double value) {
+  private static String power(Numerals numerals, double value) {
     int exponent = (int) Math.rint(Math.log10(value));
     if (exponent >= -3 && exponent <= 4) {
-      return Quantity.decimals(value, Math.max(0, -exponent));
+      return numerals.decimals(value, Math.max(0, -exponent));
     }
     StringBuilder text = new StringBuilder("10").append(exponent < 0 ? "⁻" : "");
     Integer.toString(Math.abs(exponent))

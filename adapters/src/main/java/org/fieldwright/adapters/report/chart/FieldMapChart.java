@@ -4,6 +4,7 @@ import java.util.List;
 import java.util.Locale;
 import org.fieldwright.adapters.report.chart.ContourTracer.Corner;
 import org.fieldwright.adapters.report.chart.Svg.Anchor;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.geometry.Vec3;
 
 /** The field over a surface, unrolled: azimuth across, polar angle down, filled contours. */
@@ -16,11 +17,13 @@ public final class FieldMapChart {
   private static final double MAP_HEIGHT = 202;
   private static final double SMALL = 10;
 
+  private final Numerals numerals;
   private final FieldGrid grid;
   private final ColourBands bands;
   private final Svg svg;
 
-  private FieldMapChart(FieldGrid grid, ColourBands bands, String name) {
+  private FieldMapChart(Numerals numerals, FieldGrid grid, ColourBands bands, String name) {
+    this.numerals = numerals;
     this.grid = grid;
     this.bands = bands;
     this.svg = new Svg(WIDTH, HEIGHT, name);
@@ -44,11 +47,13 @@ public final class FieldMapChart {
   /**
    * Draws the chart.
    *
+   * @param numerals how its numbers are written
    * @param bands the colour scale, which several maps may share
+   * @param numerals how its numbers are written
    * @param name what the map shows, for readers who do not see it
    */
-  public static Markup draw(FieldGrid grid, ColourBands bands, List<Place> places, String name) {
-    FieldMapChart chart = new FieldMapChart(grid, bands, name);
+  public static Markup draw(Numerals numerals, FieldGrid grid, ColourBands bands, List<Place> places, String name) {
+    FieldMapChart chart = new FieldMapChart(numerals, grid, bands, name);
     chart.fill();
     chart.zeroLine();
     places.forEach(chart::place);
@@ -156,7 +161,7 @@ public final class FieldMapChart {
       if (k % every == 0) {
         double y = TOP + MAP_HEIGHT - (k + bands.half()) * height;
         svg.line(left + 16, y, left + 20, y, Svg.INK, 0.8);
-        String label = Quantity.signed(k * bands.step(), decimals);
+        String label = numerals.signed(k * bands.step(), decimals);
         svg.text(left + 23, y + 3.5, label, Anchor.START, SMALL);
       }
     }

@@ -3,6 +3,7 @@ package org.fieldwright.adapters.report.chart;
 import java.util.List;
 import org.fieldwright.adapters.report.chart.Scale.Tick;
 import org.fieldwright.adapters.report.chart.Svg.Anchor;
+import org.fieldwright.adapters.text.Numerals;
 import org.jspecify.annotations.Nullable;
 
 /** Coefficients as bars from zero, with error bars, beside their predicted values. */
@@ -33,14 +34,14 @@ public final class HarmonicBars {
    *
    * @param afterName what the second bars are, for the legend; null where there are none
    */
-  public static Markup draw(String name, List<Bar> bars, @Nullable String afterName) {
+  public static Markup draw(Numerals numerals, String name, List<Bar> bars, @Nullable String afterName) {
     Svg svg = new Svg(WIDTH, HEIGHT, name);
     Scale y = scale(bars);
     double slot = (RIGHT - LEFT) / bars.size();
     for (Tick tick : y.ticks(6)) {
       double at = y.at(tick.value());
       svg.line(LEFT, at, RIGHT, at, Svg.FAINT, 0.6);
-      svg.text(LEFT - 5, at + 3.3, tick.label(), Anchor.END, SMALL);
+      svg.text(LEFT - 5, at + 3.3, tick.label(numerals), Anchor.END, SMALL);
     }
     for (int i = 0; i < bars.size(); i++) {
       double left = LEFT + i * slot;

@@ -3,6 +3,7 @@ package org.fieldwright.adapters.report.chart;
 import java.util.List;
 import org.fieldwright.adapters.report.chart.Scale.Tick;
 import org.fieldwright.adapters.report.chart.Svg.Anchor;
+import org.fieldwright.adapters.text.Numerals;
 
 /** A field log against time: of each stretch its least and greatest value, events marked. */
 public final class LogChart {
@@ -25,9 +26,10 @@ public final class LogChart {
   /**
    * Draws the chart.
    *
+   * @param numerals how its numbers are written
    * @param name what the chart shows, for readers who do not see it
    */
-  public static Markup draw(String name, List<Stretch> stretches, List<Mark> marks) {
+  public static Markup draw(Numerals numerals, String name, List<Stretch> stretches, List<Mark> marks) {
     Svg svg = new Svg(WIDTH, HEIGHT, name);
     double low = stretches.stream().mapToDouble(Stretch::low).min().orElse(0);
     double high = stretches.stream().mapToDouble(Stretch::high).max().orElse(1);
@@ -45,12 +47,12 @@ public final class LogChart {
     for (Tick tick : y.ticks(5)) {
       double at = y.at(tick.value());
       svg.line(LEFT, at, RIGHT, at, Svg.FAINT, 0.6);
-      svg.text(LEFT - 5, at + 3.3, tick.label(), Anchor.END, SMALL);
+      svg.text(LEFT - 5, at + 3.3, tick.label(numerals), Anchor.END, SMALL);
     }
     for (Tick tick : x.ticks(8)) {
       double at = x.at(tick.value());
       svg.line(at, BOTTOM, at, BOTTOM + 3, Svg.INK, 0.8);
-      svg.text(at, BOTTOM + 13, tick.label(), Anchor.MIDDLE, SMALL);
+      svg.text(at, BOTTOM + 13, tick.label(numerals), Anchor.MIDDLE, SMALL);
     }
     if (!stretches.isEmpty()) {
       svg.path(band(stretches, x, y), Svg.AFTER, Svg.AFTER, 0.8);

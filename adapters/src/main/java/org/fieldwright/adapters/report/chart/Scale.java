@@ -2,6 +2,7 @@ package org.fieldwright.adapters.report.chart;
 
 import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.adapters.text.Numerals;
 
 /**
  * Maps values onto pixels along one axis and finds round values to mark.
@@ -35,8 +36,8 @@ record Scale(double low, double high, boolean logarithmic, double start, double 
 
   /** A marked value and how many decimals name it. */
   record Tick(double value, int decimals) {
-    String label() {
-      return Quantity.decimals(value, decimals);
+    String label(Numerals numerals) {
+      return numerals.decimals(value, decimals);
     }
   }
 

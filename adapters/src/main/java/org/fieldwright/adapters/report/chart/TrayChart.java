@@ -2,6 +2,7 @@ package org.fieldwright.adapters.report.chart;
 
 import java.util.List;
 import org.fieldwright.adapters.report.chart.Svg.Anchor;
+import org.fieldwright.adapters.text.Numerals;
 
 /** Every pocket of the bore, unrolled: trays across, pockets down, +z at the top. */
 public final class TrayChart {
@@ -33,10 +34,11 @@ public final class TrayChart {
   /**
    * Draws the chart.
    *
+   * @param numerals how its numbers are written
    * @param trays labels in order
    * @param rows labels of z from +z down, with their unit
    */
-  public static Markup draw(String name, List<String> trays, List<String> rows, List<Cell> cells) {
+  public static Markup draw(Numerals numerals, String name, List<String> trays, List<String> rows, List<Cell> cells) {
     double slot = (WIDTH - LEFT - 6) / trays.size();
     double rowHeight = Math.min(24, Math.max(11, 240.0 / rows.size()));
     double bottom = TOP + rows.size() * rowHeight;
@@ -60,7 +62,7 @@ public final class TrayChart {
     }
     svg.text(LEFT - 5, TOP - 7, "tray", Anchor.END, SMALL);
     svg.text(11, (TOP + bottom) / 2, "z, mm", Anchor.MIDDLE, SMALL, Svg.INK, 90);
-    legend(svg, bottom + 14, heaviest);
+    legend(svg, bottom + 14, numerals.significant(heaviest, 3));
     return svg.finish();
   }
 
@@ -84,13 +86,12 @@ public final class TrayChart {
     return DivergingColours.of(-0.9 * fraction);
   }
 
-  private static void legend(Svg svg, double y, double heaviest) {
+  private static void legend(Svg svg, double y, String most) {
     double x = LEFT;
     for (int i = 0; i <= 20; i++) {
       svg.rect(x + i * 5, y, 5, 9, shade(i / 20.0), "none");
     }
     svg.rect(x, y, 105, 9, "none", Svg.GREY);
-    String most = Quantity.significant(heaviest, 3);
     svg.text(x, y + 20, "0", Anchor.MIDDLE, SMALL);
     svg.text(x + 105, y + 20, most + " g", Anchor.MIDDLE, SMALL);
     svg.text(x + 122, y + 8, "iron in the pocket after loading", Anchor.START, SMALL);

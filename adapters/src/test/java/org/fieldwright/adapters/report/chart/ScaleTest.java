@@ -2,17 +2,18 @@ package org.fieldwright.adapters.report.chart;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import org.fieldwright.adapters.text.Numerals;
 import org.junit.jupiter.api.Test;
 
 class ScaleTest {
 
   @Test
   void marksRoundValuesOnly() {
-    assertThat(Scale.linear(-110, 62, 0, 100).ticks(6).stream().map(Scale.Tick::label))
+    assertThat(Scale.linear(-110, 62, 0, 100).ticks(6).stream().map(t -> t.label(Numerals.ENGLISH)))
         .containsExactly("−100", "−50", "0", "50");
-    assertThat(Scale.linear(0, 0.11, 0, 100).ticks(5).stream().map(Scale.Tick::label))
+    assertThat(Scale.linear(0, 0.11, 0, 100).ticks(5).stream().map(t -> t.label(Numerals.ENGLISH)))
         .containsExactly("0.000", "0.025", "0.050", "0.075", "0.100");
-    assertThat(Scale.log(0.01, 100, 0, 100).ticks(0).stream().map(Scale.Tick::label))
+    assertThat(Scale.log(0.01, 100, 0, 100).ticks(0).stream().map(t -> t.label(Numerals.ENGLISH)))
         .containsExactly("0.01", "0.1", "1", "10", "100");
   }
 
