@@ -98,7 +98,7 @@ final class DecisionSection {
       GlobalRisk.Prior prior = report.priors().get(r.limit().id());
       if (prior != null) {
         GlobalRisk risk =
-            GlobalRisk.of(prior, uncertainty(r), r.limit().limit(), GuardedAcceptance.DEFAULT_K);
+            GlobalRisk.of(prior, uncertainty(r), r.limit(), GuardedAcceptance.DEFAULT_K);
         rows.add(
             List.of(
                 r.limit().id(),

@@ -37,7 +37,8 @@ final class GrowthWithSize {
     if (states.size() > 1) {
       addCurves(curves, states.get(states.size() - 1), Line.AFTER, Line.AFTER_SECOND);
     }
-    return CurveChart.draw(numerals, 
+    return CurveChart.draw(
+        numerals,
         "Peak-to-peak and volume RMS against the size of the sphere",
         "sphere diameter, mm",
         "ppm",

@@ -68,7 +68,8 @@ final class HarmonicsSection {
                 afterPpm == null ? null : afterPpm.coefficient(i)));
       }
     }
-    return HarmonicBars.draw(numerals, 
+    return HarmonicBars.draw(
+        numerals,
         "Bars of the harmonic coefficients up to degree " + degree,
         bars,
         after == null ? null : after.name());
@@ -90,8 +91,13 @@ final class HarmonicsSection {
     int every = degree > 14 ? 2 : 1;
     List<Integer> marks =
         IntStream.rangeClosed(1, degree).filter(n -> n % every == 0).boxed().toList();
-    return CurveChart.draw(numerals, 
-        "RMS over the sphere of each degree", "degree n", "RMS at R0, ppm", marks, curves);
+    return CurveChart.draw(
+        numerals,
+        "RMS over the sphere of each degree",
+        "degree n",
+        "RMS at R0, ppm",
+        marks,
+        curves);
   }
 
   private static String spectrumCaption() {

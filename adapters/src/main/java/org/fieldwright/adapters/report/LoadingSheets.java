@@ -139,8 +139,7 @@ final class LoadingSheets {
   private void end(Pocket here, Pocket there) {
     boolean plus = here.centre().z() > there.centre().z();
     String name = iron.plusZEnd();
-    String text =
-        !plus ? "−z end" : name == null ? "▲ +z end" : "▲ +z end: %s".formatted(name);
+    String text = !plus ? "−z end" : name == null ? "▲ +z end" : "▲ +z end: %s".formatted(name);
     out.element("p", text, "class", plus ? "end plus" : "end");
   }
 

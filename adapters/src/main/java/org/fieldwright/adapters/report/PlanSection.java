@@ -110,7 +110,8 @@ final class PlanSection {
               steps.massAfter(p) * 1e3,
               change(p)));
     }
-    return TrayChart.draw(numerals, 
+    return TrayChart.draw(
+        numerals,
         "Iron in every pocket after loading",
         trays.stream().map(String::valueOf).toList(),
         heights.stream().map(z -> numerals.trimmed(z, 1)).toList(),

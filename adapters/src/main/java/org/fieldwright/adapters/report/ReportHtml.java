@@ -38,21 +38,19 @@ final class ReportHtml {
     titleBlock();
     Page page = new Page(out, report.numerals());
     new SummarySection(report).write(page);
-    section(() -> new MethodSection(report).write(page));
+    block("opening", () -> new MethodSection(report).write(page));
     new SurveySection(report).write(page);
-    section(() -> new DecisionSection(report).write(page));
-    section(() -> new FieldSection(report).write(page));
-    section(() -> new HarmonicsSection(report).write(page));
+    new DecisionSection(report).write(page);
+    new FieldSection(report).write(page);
+    new HarmonicsSection(report).write(page);
     if (!report.rounds().isEmpty()) {
-      section(() -> new RoundsSection(report).write(page));
+      new RoundsSection(report).write(page);
     }
     loadings(page);
     for (int k = 0; k < report.logs().size(); k++) {
-      VisitReport.Log log = report.logs().get(k);
-      String id = stability(k);
-      section(() -> new StabilitySection(report, log, id).write(page));
+      new StabilitySection(report, report.logs().get(k), stability(k)).write(page);
     }
-    section(() -> new ClosingSection(report).write(page));
+    block("whole", () -> new ClosingSection(report).write(page));
     out.close().close();
     return out.toString();
   }
@@ -83,21 +81,23 @@ final class ReportHtml {
 
   private void loadings(Page page) {
     for (Shown s : shown()) {
-      PlanSection plan = new PlanSection(report, s.plan(), s.iron(), s.title(), s.id());
-      if (s.id().equals("-1")) {
-        plan.write(page); // on the page that the rounds leave half empty
-      } else {
-        section(() -> plan.write(page));
-      }
+      new PlanSection(report, s.plan(), s.iron(), s.title(), s.id()).write(page);
       if (s.changes()) {
-        section(() -> new LoadingSheets(report, s.plan(), s.iron(), out).write(s.title(), s.id()));
+        block(
+            "handed-out",
+            () -> new LoadingSheets(report, s.plan(), s.iron(), out).write(s.title(), s.id()));
       }
     }
   }
 
-  /** Every section starts on its own page: sheets are handed out one by one. */
-  private void section(Runnable body) {
-    out.open("div", "class", "section");
+  /**
+   * A part with pages of its own.
+   *
+   * @param kind "opening" begins a page, "handed-out" shares none with what is before and after it,
+   *     "whole" is not parted where it fits on a page
+   */
+  private void block(String kind, Runnable body) {
+    out.open("div", "class", kind);
     body.run();
     out.close();
   }
@@ -157,7 +157,8 @@ final class ReportHtml {
     out.open("table", "class", "title-facts").open("tbody");
     out.open("tr");
     titleFact("serial", stated(magnet.serial()));
-    titleFact("nominal field", "%s T".formatted(report.numerals().trimmed(magnet.nominalField(), 6)));
+    titleFact(
+        "nominal field", "%s T".formatted(report.numerals().trimmed(magnet.nominalField(), 6)));
     titleFact("site", stated(title.site()));
     titleFact("measured", measured());
     out.close().open("tr");

@@ -120,7 +120,8 @@ final class StabilitySection {
   }
 
   private Markup chart() {
-    return LogChart.draw(numerals, 
+    return LogChart.draw(
+        numerals,
         "The field against time over %s hours"
             .formatted(numerals.trimmed(log.duration() / HOUR, 1)),
         log.trace().stretches().stream()
@@ -134,8 +135,7 @@ final class StabilitySection {
   private String caption() {
     return numerals.sentence(
         "Least and greatest value in each stretch of the log (%,d), ppm of %s T. Grey with ▽: events.",
-        log.trace().stretches().size(),
-        numerals.decimals(report.referenceField(), 8));
+        log.trace().stretches().size(), numerals.decimals(report.referenceField(), 8));
   }
 
   private List<Fact> facts() {
@@ -152,16 +152,14 @@ final class StabilitySection {
                 numerals.significant(report.interval(), 3))));
     add(facts, "drift at the end", report.drift(), "%s ppm/h");
     add(facts, "slope of the whole", report.slope(), "%s ppm/h, of a straight line");
-    add(
-        facts, "slope as measured", report.slopeAsMeasured(), "%s ppm/h, surroundings included");
+    add(facts, "slope as measured", report.slopeAsMeasured(), "%s ppm/h, surroundings included");
     if (report.trend() != null) {
       facts.add(
           new Fact(
               "form of the trend",
               "%s, by evidence (BIC); forms compared: %d"
                   .formatted(
-                      report.trend().kind().id().replace('_', ' '),
-                      report.alternatives().size())));
+                      report.trend().kind().id().replace('_', ' '), report.alternatives().size())));
     }
     for (Surroundings s : report.surroundings()) {
       boolean warm = s.quantity() == Surroundings.Quantity.TEMPERATURE;
@@ -202,7 +200,8 @@ final class StabilitySection {
     if (!allan.isEmpty()) {
       figures.add(
           new Figure(
-              DeviationChart.draw(numerals, 
+              DeviationChart.draw(
+                  numerals,
                   "Overlapping Allan deviation against averaging time",
                   allan.stream()
                       .map(r -> new DeviationChart.Point(r.tau(), r.value(), r.low(), r.high()))
@@ -212,7 +211,8 @@ final class StabilitySection {
     if (report.forecast().size() > 1) {
       figures.add(
           new Figure(
-              BandChart.draw(numerals, 
+              BandChart.draw(
+                  numerals,
                   "Forecast of the field with its band",
                   "hours after the log",
                   "field, ppm",
@@ -266,8 +266,7 @@ final class StabilitySection {
     report.events().forEach(e -> counts.merge(words(e), 1, Integer::sum));
     List<String> parts = new ArrayList<>();
     counts.forEach((kind, count) -> parts.add(numerals.sentence("%,d × %s", count, kind)));
-    page.paragraph(
-        "%s. The names say likeness, not cause.".formatted(String.join(", ", parts)));
+    page.paragraph("%s. The names say likeness, not cause.".formatted(String.join(", ", parts)));
     List<List<String>> rows = new ArrayList<>();
     for (LogEvent e : report.events().subList(0, Math.min(MOST_EVENTS, report.events().size()))) {
       rows.add(

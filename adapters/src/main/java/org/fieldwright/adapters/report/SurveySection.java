@@ -86,7 +86,8 @@ final class SurveySection {
     facts.add(new Fact("drift", drift(survey.drift())));
     facts.add(
         new Fact(
-            "field model", "degree %d: %s".formatted(model.ppm().degree(), numerals.prose(model.degreeReason()))));
+            "field model",
+            "degree %d: %s".formatted(model.ppm().degree(), numerals.prose(model.degreeReason()))));
     facts.add(new Fact("residuals", residuals(model)));
     return facts;
   }
@@ -136,8 +137,7 @@ final class SurveySection {
     if (rate == null) {
       return numerals.sentence(
           "removed along the order of the readings; revisits: %,d; agreement among them: %s ppm",
-          drift.pairs(),
-          spread);
+          drift.pairs(), spread);
     }
     return numerals.sentence(
         "%s ppm/h, removed; revisits: %,d; agreement among them: %s ppm",
@@ -160,8 +160,7 @@ final class SurveySection {
       return;
     }
     page.heading(2, "set-aside-" + id, "Readings set aside");
-    List<List<String>> rows =
-        survey.setAside().stream().limit(MOST_LISTED).map(this::row).toList();
+    List<List<String>> rows = survey.setAside().stream().limit(MOST_LISTED).map(this::row).toList();
     page.table(
         List.of(
             Column.number("row in file"),

@@ -161,12 +161,12 @@ final class Wording {
   }
 
   String planSentence(Plan plan) {
-    return numerals.sentence(
-        "Plan, %s: limit “%s” is predicted to go from %s ppm to %s ppm.",
-        loaded(plan),
-        plan.limitId(),
-        numerals.significant(plan.beforePpm(), 4),
-        numerals.significant(plan.plannedPpm(), 3));
+    return "Limit “%s” is predicted to go from %s ppm to %s ppm by this plan: %s."
+        .formatted(
+            plan.limitId(),
+            numerals.significant(plan.beforePpm(), 4),
+            numerals.significant(plan.plannedPpm(), 3),
+            loaded(plan));
   }
 
   String missedSentence(Plan plan) {

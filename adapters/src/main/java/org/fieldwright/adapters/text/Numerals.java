@@ -16,8 +16,8 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * How numbers are written for a person to read: as many digits as are known, a real minus sign, and
- * decimal mark, grouping and percent sign as the country has them (Unicode CLDR, by way of the JDK).
- * Files for machines do not go through here.
+ * decimal mark, grouping and percent sign as the country has them (Unicode CLDR, by way of the
+ * JDK). Files for machines do not go through here.
  */
 public enum Numerals {
   ENGLISH("en", "English", Locale.UK),

@@ -190,7 +190,9 @@ class PdfReportTest {
   }
 
   /** The least a report can be made of: free points, no limits, no iron, nothing stated. */
-  /** No decimal point is left but in names, versions and numbers of clauses; files stay as named. */
+  /**
+   * No decimal point is left but in names, versions and numbers of clauses; files stay as named.
+   */
   @Test
   void writesEveryNumberAsAsked() throws IOException {
     String french = textOf(PdfReport.render(DemoVisit.written(DemoVisit.loaded(), FRENCH)));

@@ -13,7 +13,8 @@ class NumeralsTest {
   @Test
   void printsTheGuidesOwnExampleAsTheGuideDoes() {
     assertThat(Numerals.ENGLISH.value(100.02147, 0.00035)).isEqualTo("100.02147");
-    assertThat(Numerals.ENGLISH.withUncertainty(100.02147, 0.00079)).isEqualTo("100.02147 ± 0.00079");
+    assertThat(Numerals.ENGLISH.withUncertainty(100.02147, 0.00079))
+        .isEqualTo("100.02147 ± 0.00079");
   }
 
   /** JCGM 100:2008, 7.2.6: "10.057 62 Ω with u = 27 mΩ is rounded to 10.058 Ω". */
@@ -56,7 +57,9 @@ class NumeralsTest {
     assertThat(Numerals.GERMAN.trimmed(0.500, 3)).isEqualTo("0,5");
   }
 
-  /** CLDR: none in en, a no-break space in de, a narrow one (or a plain one before CLDR 42) in fr. */
+  /**
+   * CLDR: none in en, a no-break space in de, a narrow one (or a plain one before CLDR 42) in fr.
+   */
   @Test
   void spacesThePercentSignAsTheCountryDoes() {
     assertThat(Numerals.ENGLISH.percent(0.9731, 1)).isEqualTo("97.3%");
@@ -79,7 +82,8 @@ class NumeralsTest {
 
   @Test
   void turnsDecimalsOfASentenceAndNothingElse() {
-    assertThat(Numerals.GERMAN.prose("Off by -0.5 ppm (1.25 ± 0.10); 1234.5 at 90.0°, 3.0 times 2.5."))
+    assertThat(
+            Numerals.GERMAN.prose("Off by -0.5 ppm (1.25 ± 0.10); 1234.5 at 90.0°, 3.0 times 2.5."))
         .isEqualTo("Off by −0,5 ppm (1,25 ± 0,10); 1.234,5 at 90,0°, 3,0 times 2,5.");
     String names = "visit-2.5.csv, log.1.csv and 9.3.2 of v1.2 on 2026-03-02, limit “1.5”";
     assertThat(Numerals.GERMAN.prose(names)).isEqualTo(names);

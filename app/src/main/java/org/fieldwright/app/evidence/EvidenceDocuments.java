@@ -74,7 +74,7 @@ final class EvidenceDocuments {
       if (prior != null && r.uncertaintyPpm() != null) {
         GlobalRisk global =
             GlobalRisk.of(
-                prior, r.uncertaintyPpm(), r.limit().limit(), GuardedAcceptance.DEFAULT_K);
+                prior, r.uncertaintyPpm(), r.limit(), GuardedAcceptance.DEFAULT_K);
         node.putObject("prior")
             .put("mean", prior.mean())
             .put("standard_deviation", prior.deviation());

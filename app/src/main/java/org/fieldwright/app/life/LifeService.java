@@ -68,7 +68,7 @@ public final class LifeService {
     List<Life.Survey> surveys = surveys(folder, visits, assessing, warnings);
     List<LoadedRound> rounds = RecordService.rounds(magnetFile);
     List<MagnetEvent> events = EventsFile.beside(magnetFile);
-    MagnetLife judged = judged(folder, magnet, visits, surveys, rounds, events, warnings);
+    MagnetLife judged = judged(folder, loaded, visits, surveys, rounds, events, warnings);
     return new Life(
         magnet,
         visits,
@@ -83,7 +83,8 @@ public final class LifeService {
 
   /** When a survey or a log was taken. */
   public Visits.Measured measured(Path path, FileKind kind, Magnet magnet) throws IOException {
-    return measured.of(path, p -> Visits.measured(p, kind, magnet), m -> m.complaint() == null);
+    return measured.of(
+        path, List.of(), p -> Visits.measured(p, kind, magnet), m -> m.complaint() == null);
   }
 
   private static List<Path> files(Path folder) throws IOException {
@@ -118,13 +119,14 @@ public final class LifeService {
 
   private @Nullable MagnetLife judged(
       Path folder,
-      Magnet magnet,
+      MagnetFile.Loaded loaded,
       List<Visits.Visit> visits,
       List<Life.Survey> surveys,
       List<LoadedRound> rounds,
       List<MagnetEvent> events,
       List<String> warnings)
       throws IOException {
+    Magnet magnet = loaded.magnet();
     List<Snapshot> snapshots = snapshots(magnet, surveys, rounds, warnings);
     if (snapshots.isEmpty()) {
       return null;
@@ -132,7 +134,7 @@ public final class LifeService {
     ProbeArray.Uncertainty stated = magnet.array().uncertainty();
     return MagnetLife.of(
         snapshots,
-        drifts(folder, magnet, visits),
+        drifts(folder, loaded, visits),
         events,
         magnet.limits(),
         stated.position() == null ? 0 : stated.position(),
@@ -196,15 +198,19 @@ public final class LifeService {
     return new Loading(counts);
   }
 
-  private List<DriftReading> drifts(Path folder, Magnet magnet, List<Visits.Visit> visits)
-      throws IOException {
+  private List<DriftReading> drifts(
+      Path folder, MagnetFile.Loaded loaded, List<Visits.Visit> visits) throws IOException {
     List<DriftReading> readings = new ArrayList<>();
     for (Visits.Visit visit : visits) {
       for (Visits.Measured m : visit.logs()) {
         Instant at = m.at();
         if (at != null) {
           drifts
-              .of(folder.resolve(m.file()), p -> drift(p, magnet), d -> true)
+              .of(
+                  folder.resolve(m.file()),
+                  loaded.sources(), // γ, temperature and what the log is vetted by are stated there
+                  p -> drift(p, loaded.magnet()),
+                  d -> true)
               .filter(d -> d.uncertainty() > 0)
               .ifPresent(d -> readings.add(new DriftReading(m.file(), visit.id(), at, d)));
         }

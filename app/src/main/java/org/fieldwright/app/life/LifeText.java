@@ -75,8 +75,7 @@ public final class LifeText {
 
   private static void years(Life life, List<String> lines) {
     for (Year y : life.years()) {
-      lines.add(
-          "%d: visits %d, surveys %d".formatted(y.year(), y.visits(), y.surveys()));
+      lines.add("%d: visits %d, surveys %d".formatted(y.year(), y.visits(), y.surveys()));
       for (Year.OfLimit l : y.limits()) {
         lines.add(
             "  %s: at best %s ppm, last %s ppm"

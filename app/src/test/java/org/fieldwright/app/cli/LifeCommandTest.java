@@ -144,11 +144,11 @@ class LifeCommandTest {
     Files.copy(folder.resolve("survey-2026.csv"), folder.resolve("survey-2026a.csv"));
     assertThat(CommandLineCall.run("life", "--magnet", magnet).answer())
         .contains(
-            "5 surveys",
+            "surveys 5",
             "survey-2026.csv: repeated in the same visit",
             "survey-2026a.csv: what the others are held against",
-            "2026: 1 visit, 2 surveys",
-            "2027: 1 visit, 1 survey\n");
+            "2026: visits 1, surveys 2",
+            "2027: visits 1, surveys 1\n");
   }
 
   @Test

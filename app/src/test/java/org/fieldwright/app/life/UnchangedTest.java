@@ -21,6 +21,7 @@ class UnchangedTest {
   @Test
   void aFileIsReadOnceHoweverManyAskAtOnce() throws Exception {
     Path file = Files.writeString(folder.resolve("log.csv"), "1");
+    Path beside = Files.writeString(folder.resolve("magnet.yaml"), "a");
     Unchanged<String> unchanged = new Unchanged<>();
     AtomicInteger readings = new AtomicInteger();
     CountDownLatch asked = new CountDownLatch(4);
@@ -29,6 +30,7 @@ class UnchangedTest {
           asked.countDown();
           return unchanged.of(
               file,
+              List.of(beside),
               p -> {
                 readings.incrementAndGet();
                 await(asked);
@@ -47,6 +49,12 @@ class UnchangedTest {
     assertThat(readings).hasValue(1);
     Files.writeString(file, "22");
     assertThat(asking.call()).isEqualTo("22");
+    assertThat(readings).hasValue(2);
+    Files.writeString(beside, "bb");
+    asking.call();
+    assertThat(readings).hasValue(3);
+    asking.call();
+    assertThat(readings).hasValue(3);
   }
 
   private static void await(CountDownLatch asked) {

@@ -29,7 +29,7 @@ public record ConformityRisk(
     double within = conformity(result.valuePpm(), result.uncertaintyPpm(), limit);
     // The other tail by itself: 1 − p has no digits left.
     double beyond = conformity(-result.valuePpm(), result.uncertaintyPpm(), -limit);
-    if (result.limit().measure() == Limit.Measure.DRIFT) { // either way: 7.5, eq. 7
+    if (result.limit().isTwoSided()) { // either way: 7.5, eq. 7
       double wrongWay = conformity(result.valuePpm(), result.uncertaintyPpm(), -limit);
       within = Math.max(0, within - wrongWay);
       beyond += wrongWay;

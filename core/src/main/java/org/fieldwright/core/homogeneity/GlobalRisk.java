@@ -24,24 +24,40 @@ public record GlobalRisk(double consumer, double producer, double undecided) {
   public record Prior(double mean, double deviation) {}
 
   /**
-   * The risks of guarded acceptance against an upper limit.
+   * The risks of guarded acceptance against a limit: an upper one, for drift on either side.
    *
+   * @param prior of signed values where the limit is one on drift
    * @param u standard uncertainty of a measured value
    * @param k guard band in standard uncertainties
    */
-  public static GlobalRisk of(Prior prior, double u, double limit, double k) {
+  public static GlobalRisk of(Prior prior, double u, Limit limit, double k) {
+    double upper = limit.limit();
+    double lower = limit.isTwoSided() ? -upper : Double.NEGATIVE_INFINITY;
     double low = prior.mean() - FARTHEST * prior.deviation();
     double high = prior.mean() + FARTHEST * prior.deviation();
-    double middle = Math.max(low, Math.min(high, limit));
-    double accepted = limit - k * u;
-    double rejected = limit + k * u;
-    double falseMet = integral(prior, u, middle, high, accepted);
-    double belowRejection = integral(prior, u, low, middle, rejected);
-    double within = share(prior, low, middle);
-    double met = falseMet + integral(prior, u, low, middle, accepted);
-    double notMet = 1 - belowRejection - integral(prior, u, middle, high, rejected);
+    double from = Math.max(low, Math.min(high, lower));
+    double to = Math.max(low, Math.min(high, upper));
+    Range met = new Range(lower + k * u, upper - k * u);
+    Range notRejected = new Range(lower - k * u, upper + k * u);
+    double falseMet = integral(prior, u, low, from, met) + integral(prior, u, to, high, met);
+    double rightlyKept = integral(prior, u, from, to, notRejected);
+    double kept =
+        rightlyKept
+            + integral(prior, u, low, from, notRejected)
+            + integral(prior, u, to, high, notRejected);
+    double all = falseMet + integral(prior, u, from, to, met);
+    double within = share(prior, from, to);
     return new GlobalRisk(
-        falseMet, Math.max(0, within - belowRejection), Math.max(0, 1 - met - notMet));
+        falseMet, Math.max(0, within - rightlyKept), Math.max(0, kept - all));
+  }
+
+  /** Of measured values; empty where its ends have crossed. */
+  private record Range(double low, double high) {
+    double probability(double value, double u) {
+      return high <= low
+          ? 0
+          : ConformityRisk.conformity(value, u, high) - ConformityRisk.conformity(value, u, low);
+    }
   }
 
   private static double share(Prior prior, double from, double to) {
@@ -49,8 +65,8 @@ public record GlobalRisk(double consumer, double producer, double undecided) {
         - ConformityRisk.conformity(prior.mean(), prior.deviation(), from);
   }
 
-  /** Probability that the true value lies in a range and the measured one below a bound. */
-  private static double integral(Prior prior, double u, double from, double to, double bound) {
+  /** Probability that the true value lies between two and the measured one in a range. */
+  private static double integral(Prior prior, double u, double from, double to, Range range) {
     if (!(to > from)) {
       return 0;
     }
@@ -65,7 +81,7 @@ public record GlobalRisk(double consumer, double producer, double undecided) {
         double value = centre + half * RULE.node(i);
         double z = (value - prior.mean()) / prior.deviation();
         double density = Math.exp(-0.5 * z * z) / (prior.deviation() * Math.sqrt(2 * Math.PI));
-        sum += half * RULE.weight(i) * density * ConformityRisk.conformity(value, u, bound);
+        sum += half * RULE.weight(i) * density * range.probability(value, u);
       }
     }
     return sum;

@@ -20,6 +20,11 @@ public record Limit(String id, Measure measure, @Nullable Volume volume, double 
     }
   }
 
+  /** Whether values of either sign count: a field may drift up or down. */
+  public boolean isTwoSided() {
+    return measure == Measure.DRIFT;
+  }
+
   /** The volume of a limit on homogeneity. */
   public Volume requireVolume() {
     if (volume == null) {

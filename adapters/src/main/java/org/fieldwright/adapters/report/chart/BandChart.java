@@ -27,7 +27,8 @@ public final class BandChart {
    * @param name what the chart shows, for readers who do not see it
    * @param points at least two, x ascending
    */
-  public static Markup draw(Numerals numerals, String name, String xTitle, String yTitle, List<Point> points) {
+  public static Markup draw(
+      Numerals numerals, String name, String xTitle, String yTitle, List<Point> points) {
     Svg svg = new Svg(WIDTH, HEIGHT, name);
     double low = points.stream().mapToDouble(p -> p.y() - p.half()).min().orElse(0);
     double high = points.stream().mapToDouble(p -> p.y() + p.half()).max().orElse(1);

@@ -59,7 +59,12 @@ public final class CurveChart {
    * @param xMarks where the x axis is labelled; whole numbers
    */
   public static Markup draw(
-      Numerals numerals, String name, String xTitle, String yTitle, List<Integer> xMarks, List<Curve> curves) {
+      Numerals numerals,
+      String name,
+      String xTitle,
+      String yTitle,
+      List<Integer> xMarks,
+      List<Curve> curves) {
     Svg svg = new Svg(WIDTH, HEIGHT, name);
     Scale x = xScale(curves);
     Scale y = yScale(curves);

@@ -52,7 +52,8 @@ public final class FieldMapChart {
    * @param numerals how its numbers are written
    * @param name what the map shows, for readers who do not see it
    */
-  public static Markup draw(Numerals numerals, FieldGrid grid, ColourBands bands, List<Place> places, String name) {
+  public static Markup draw(
+      Numerals numerals, FieldGrid grid, ColourBands bands, List<Place> places, String name) {
     FieldMapChart chart = new FieldMapChart(numerals, grid, bands, name);
     chart.fill();
     chart.zeroLine();

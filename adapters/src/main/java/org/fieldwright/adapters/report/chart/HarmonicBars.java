@@ -34,7 +34,8 @@ public final class HarmonicBars {
    *
    * @param afterName what the second bars are, for the legend; null where there are none
    */
-  public static Markup draw(Numerals numerals, String name, List<Bar> bars, @Nullable String afterName) {
+  public static Markup draw(
+      Numerals numerals, String name, List<Bar> bars, @Nullable String afterName) {
     Svg svg = new Svg(WIDTH, HEIGHT, name);
     Scale y = scale(bars);
     double slot = (RIGHT - LEFT) / bars.size();

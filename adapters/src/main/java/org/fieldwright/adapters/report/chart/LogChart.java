@@ -29,7 +29,8 @@ public final class LogChart {
    * @param numerals how its numbers are written
    * @param name what the chart shows, for readers who do not see it
    */
-  public static Markup draw(Numerals numerals, String name, List<Stretch> stretches, List<Mark> marks) {
+  public static Markup draw(
+      Numerals numerals, String name, List<Stretch> stretches, List<Mark> marks) {
     Svg svg = new Svg(WIDTH, HEIGHT, name);
     double low = stretches.stream().mapToDouble(Stretch::low).min().orElse(0);
     double high = stretches.stream().mapToDouble(Stretch::high).max().orElse(1);

@@ -38,7 +38,8 @@ public final class TrayChart {
    * @param trays labels in order
    * @param rows labels of z from +z down, with their unit
    */
-  public static Markup draw(Numerals numerals, String name, List<String> trays, List<String> rows, List<Cell> cells) {
+  public static Markup draw(
+      Numerals numerals, String name, List<String> trays, List<String> rows, List<Cell> cells) {
     double slot = (WIDTH - LEFT - 6) / trays.size();
     double rowHeight = Math.min(24, Math.max(11, 240.0 / rows.size()));
     double bottom = TOP + rows.size() * rowHeight;
