@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { get, type Life, type LifeSurvey, type Magnet } from "../api";
+import { asProblem, download, get, type Life, type LifeSurvey, type Magnet, type Problem, query } from "../api";
 import { Series, type SeriesPoint } from "../charts/Series";
 import { day, decimalsFor, fixed } from "../format";
 import { Section, Trouble, useLoaded, VerdictMark, Warnings } from "../parts";
@@ -15,6 +15,7 @@ import {
   shapeSentence,
   standsOutSentence,
 } from "../sentences";
+import { numbers } from "../settings";
 import type { Pair } from "./DifferenceOfTwo";
 
 interface Props {
@@ -28,6 +29,7 @@ interface Props {
 /** A magnet over the years: each survey held against those before it. */
 export function LifeSection({ magnet, version, pair, onPair }: Props) {
   const loaded = useLoaded(`life ${magnet.id} ${version}`, (s) => get<Life>(`magnets/${magnet.id}/life`, s));
+  const [problem, setProblem] = useState<Problem | null>(null);
   const [shown, setShown] = useState<string | null>(null);
   const life = loaded.value;
   if (!life) {
@@ -88,6 +90,15 @@ export function LifeSection({ magnet, version, pair, onPair }: Props) {
         )}
       </ol>
       <Years life={life} />
+      {problem && <Trouble problem={problem} />}
+      <div class="choices">
+        <button
+          type="button"
+          onClick={() => download(`magnets/${magnet.id}/years${query({ numbers: numbers.value })}`).catch((e) => setProblem(asProblem(e)))}
+        >
+          Yearly summary (PDF)
+        </button>
+      </div>
       <Warnings list={life.warnings} />
     </Section>
   );

@@ -2,7 +2,6 @@ package org.fieldwright.adapters.report;
 
 import java.util.ArrayList;
 import java.util.List;
-import org.fieldwright.adapters.report.chart.Markup;
 import org.fieldwright.adapters.text.Numerals;
 
 /** The page that is signed: what to mind, and who answers for it. */
@@ -42,27 +41,10 @@ final class ClosingSection {
             .map(c -> c.formatted(n.trimmed(LINE_ONCE_MT, 1), n.trimmed(LINE_NOW_MT, 1)))
             .toList());
     page.heading(1, "signatures", "Signatures");
-    signatures(page.markup());
-  }
-
-  private void signatures(Markup out) {
-    out.open("table", "class", "signs").open("thead").open("tr");
-    for (String head : List.of("", "name", "date", "signature")) {
-      out.element("th", head, "class", "txt", "scope", "col");
-    }
-    out.close().close().open("tbody");
     List<String> roles = new ArrayList<>(List.of("measured by", "verdict accepted by"));
     if (report.lastPlan() != null) {
       roles.addAll(List.of("plan approved by", "loading done and checked by"));
     }
-    for (String role : roles) {
-      out.open("tr");
-      out.element("th", role, "class", "txt", "scope", "row");
-      for (int i = 0; i < 3; i++) {
-        out.element("td", " ");
-      }
-      out.close();
-    }
-    out.close().close();
+    new Frame(page.markup()).signatures(roles);
   }
 }

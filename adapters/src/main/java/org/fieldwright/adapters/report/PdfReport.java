@@ -32,11 +32,12 @@ import org.apache.pdfbox.cos.COSString;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.pdmodel.PDDocumentInformation;
 import org.apache.pdfbox.pdmodel.common.PDMetadata;
+import org.fieldwright.adapters.report.VisitReport.Provenance;
 import org.fieldwright.adapters.report.chart.EmbeddedFont;
 
 /**
- * Writes a visit's report as a PDF: A4, fonts embedded, nothing fetched from anywhere. The same
- * report gives the same bytes.
+ * Writes a report as a PDF: A4, fonts embedded, nothing fetched from anywhere. The same report
+ * gives the same bytes.
  */
 public final class PdfReport {
   private static final Set<FSFontUseCase> EVERYWHERE =
@@ -47,22 +48,33 @@ public final class PdfReport {
 
   private PdfReport() {}
 
-  /** The whole document. */
+  /** A visit. */
   public static byte[] render(VisitReport report) {
+    String number = number(report.provenance());
+    return render(new ReportHtml(report, number).write(), report.provenance(), number);
+  }
+
+  /** A magnet's years. */
+  public static byte[] render(YearReport report) {
+    String number = number(report.provenance());
+    return render(new YearHtml(report, number).write(), report.provenance(), number);
+  }
+
+  private static byte[] render(String html, Provenance provenance, String number) {
     ByteArrayOutputStream out = new ByteArrayOutputStream();
     try {
-      write(report, out);
+      write(html, provenance, number, out);
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     }
     return out.toByteArray();
   }
 
-  private static void write(VisitReport report, OutputStream out) throws IOException {
+  private static void write(String html, Provenance provenance, String number, OutputStream out)
+      throws IOException {
     XRLog.listRegisteredLoggers().forEach(logger -> XRLog.setLevel(logger, Level.SEVERE));
-    String number = number(report);
     PdfRendererBuilder builder = new PdfRendererBuilder();
-    builder.withHtmlContent(new ReportHtml(report, number).write(), null);
+    builder.withHtmlContent(html, null);
     builder.useSVGDrawer(new BatikSVGDrawer());
     builder.useExternalResourceAccessControl(
         (uri, type) -> false, ExternalResourceControlPriority.RUN_BEFORE_RESOLVING_URI);
@@ -72,7 +84,7 @@ public final class PdfReport {
     builder.usePdfUaAccessibility(true);
     builder.useColorProfile(ICC_Profile.getInstance(ColorSpace.CS_sRGB).getData());
     builder.toStream(out);
-    builder.withProducer(report.provenance().program());
+    builder.withProducer(provenance.program());
     for (EmbeddedFont font : EmbeddedFont.values()) {
       builder.useFont(
           () -> stream(font), font.family(), font.weight(), FontStyle.NORMAL, true, EVERYWHERE);
@@ -81,15 +93,14 @@ public final class PdfReport {
       renderer.layout();
       renderer.createPDFWithoutClosing();
       PDDocument document = renderer.getPdfDocument();
-      stamp(document, report, number);
+      stamp(document, provenance, number);
       document.save(out);
     }
   }
 
   /** Dates and identity from the report itself, not from the moment of writing. */
-  private static void stamp(PDDocument document, VisitReport report, String number)
+  private static void stamp(PDDocument document, Provenance provenance, String number)
       throws IOException {
-    VisitReport.Provenance provenance = report.provenance();
     ZonedDateTime time = provenance.generated().atZone(provenance.zone()).withNano(0);
     PDDocumentInformation information = document.getDocumentInformation();
     information.setCreationDate(GregorianCalendar.from(time));
@@ -107,10 +118,9 @@ public final class PdfReport {
    * What identifies a report: the head of a digest of its inputs, program and options, so that the
    * same inputs treated the same way carry the same number.
    */
-  public static String number(VisitReport report) {
+  public static String number(Provenance p) {
     try {
       MessageDigest digest = MessageDigest.getInstance("SHA-256");
-      VisitReport.Provenance p = report.provenance();
       p.inputs().forEach(f -> update(digest, f.role(), f.sha256()));
       update(digest, p.program());
       p.options().forEach(o -> update(digest, o.name(), o.value()));

@@ -1,20 +1,17 @@
 package org.fieldwright.adapters.report;
 
-import java.io.IOException;
-import java.io.InputStream;
-import java.io.UncheckedIOException;
-import java.nio.charset.StandardCharsets;
 import java.time.LocalDate;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.stream.Stream;
+import org.fieldwright.adapters.report.Frame.Bookmark;
+import org.fieldwright.adapters.report.Page.Fact;
 import org.fieldwright.adapters.report.chart.Markup;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.magnet.Magnet;
 import org.fieldwright.core.reading.Reading;
-import org.jspecify.annotations.Nullable;
 
 /** The report as one XHTML document, laid out for A4 by its style sheet. */
 final class ReportHtml {
@@ -31,11 +28,15 @@ final class ReportHtml {
   }
 
   String write() {
-    out.open("html", "xmlns", "http://www.w3.org/1999/xhtml", "lang", "en");
-    head();
-    out.open("body");
-    runningLines();
-    titleBlock();
+    Frame frame = new Frame(out);
+    String name = report.magnet().name();
+    frame.open(
+        "Field report, %s".formatted(name),
+        "Homogeneity of %s".formatted(name),
+        "Field report %s".formatted(number),
+        bookmarks());
+    frame.foot("%s  ·  report %s".formatted(name, number));
+    titleBlock(frame);
     Page page = new Page(out, report.numerals());
     new SummarySection(report).write(page);
     block("opening", () -> new MethodSection(report).write(page));
@@ -51,7 +52,7 @@ final class ReportHtml {
       new StabilitySection(report, report.logs().get(k), stability(k)).write(page);
     }
     block("whole", () -> new ClosingSection(report).write(page));
-    out.close().close();
+    frame.close();
     return out.toString();
   }
 
@@ -102,84 +103,54 @@ final class ReportHtml {
     out.close();
   }
 
-  private void head() {
-    Magnet magnet = report.magnet();
-    out.open("head");
-    out.element("title", "Field report, " + magnet.name());
-    out.empty("meta", "name", "subject", "content", "Homogeneity of " + magnet.name());
-    out.empty("meta", "name", "description", "content", "Field report " + number);
-    out.element("style", styleSheet());
-    out.open("bookmarks");
-    for (List<String> b : bookmarks()) {
-      out.empty("bookmark", "name", b.get(0), "href", "#" + b.get(1));
-    }
-    out.close().close();
-  }
-
-  private List<List<String>> bookmarks() {
-    List<List<String>> bookmarks = new ArrayList<>();
-    bookmarks.add(List.of("Verdicts", "verdicts"));
-    bookmarks.add(List.of("Method", "method"));
-    bookmarks.add(List.of("Data", "survey"));
-    bookmarks.add(List.of("Uncertainty and decision", "decision"));
-    bookmarks.add(List.of("Field over the surface", "field"));
-    bookmarks.add(List.of("Harmonics", "harmonics"));
+  private List<Bookmark> bookmarks() {
+    List<Bookmark> bookmarks = new ArrayList<>();
+    bookmarks.add(new Bookmark("Verdicts", "verdicts"));
+    bookmarks.add(new Bookmark("Method", "method"));
+    bookmarks.add(new Bookmark("Data", "survey"));
+    bookmarks.add(new Bookmark("Uncertainty and decision", "decision"));
+    bookmarks.add(new Bookmark("Field over the surface", "field"));
+    bookmarks.add(new Bookmark("Harmonics", "harmonics"));
     if (!report.rounds().isEmpty()) {
-      bookmarks.add(List.of("Rounds", "rounds"));
+      bookmarks.add(new Bookmark("Rounds", "rounds"));
     }
     for (Shown s : shown()) {
-      bookmarks.add(List.of("Plan" + s.title(), "plan" + s.id()));
+      bookmarks.add(new Bookmark("Plan" + s.title(), "plan" + s.id()));
       if (s.changes()) {
-        bookmarks.add(List.of("Loading sheets" + s.title(), "loading" + s.id()));
+        bookmarks.add(new Bookmark("Loading sheets" + s.title(), "loading" + s.id()));
       }
     }
     for (int k = 0; k < report.logs().size(); k++) {
-      bookmarks.add(List.of("Stability: " + report.logs().get(k).file(), stability(k)));
+      bookmarks.add(new Bookmark("Stability: " + report.logs().get(k).file(), stability(k)));
     }
-    bookmarks.add(List.of("Cautions", "cautions"));
-    bookmarks.add(List.of("Signatures", "signatures"));
+    bookmarks.add(new Bookmark("Cautions", "cautions"));
+    bookmarks.add(new Bookmark("Signatures", "signatures"));
     return bookmarks;
   }
 
-  private void runningLines() {
-    out.open("div", "class", "running-foot");
-    out.text(report.magnet().name() + "  ·  report " + number);
-    out.close();
-  }
-
-  private void titleBlock() {
+  private void titleBlock(Frame frame) {
     Magnet magnet = report.magnet();
     VisitReport.Title title = report.title();
-    VisitReport.Provenance provenance = report.provenance();
-    out.open("div", "class", "title-block");
-    out.element("p", "Field report", "class", "kind");
-    out.element("h1", magnet.name(), "class", "title");
-    out.open("table", "class", "title-facts").open("tbody");
-    out.open("tr");
-    titleFact("serial", stated(magnet.serial()));
-    titleFact(
-        "nominal field", "%s T".formatted(report.numerals().trimmed(magnet.nominalField(), 6)));
-    titleFact("site", stated(title.site()));
-    titleFact("measured", measured());
-    out.close().open("tr");
-    titleFact("measured by", stated(title.measuredBy()));
-    titleFact("instrument", Objects.requireNonNullElse(title.instrument(), magnet.array().name()));
-    titleFact("calibration", Wording.calibration(magnet.array(), lastDay()));
     String given = title.number();
-    titleFact("report", given == null ? number : given + " (" + number + ")");
-    out.close().close().close();
-    out.element(
-        "p",
-        "Generated %s by %s."
-            .formatted(
-                Wording.time(provenance.generated(), provenance.zone()), provenance.program()),
-        "class",
-        "note");
-    out.close();
-  }
-
-  private static String stated(@Nullable String text) {
-    return text == null ? "not stated" : text;
+    frame.title(
+        "Field report",
+        magnet.name(),
+        List.of(
+            List.of(
+                new Fact("serial", Frame.stated(magnet.serial())),
+                new Fact(
+                    "nominal field",
+                    "%s T".formatted(report.numerals().trimmed(magnet.nominalField(), 6))),
+                new Fact("site", Frame.stated(title.site())),
+                new Fact("measured", measured())),
+            List.of(
+                new Fact("measured by", Frame.stated(title.measuredBy())),
+                new Fact(
+                    "instrument",
+                    Objects.requireNonNullElse(title.instrument(), magnet.array().name())),
+                new Fact("calibration", Wording.calibration(magnet.array(), lastDay())),
+                new Fact("report", given == null ? number : "%s (%s)".formatted(given, number)))),
+        report.provenance());
   }
 
   /** The days from the first reading to the last. */
@@ -210,21 +181,5 @@ final class ReportHtml {
         .distinct()
         .sorted()
         .toList();
-  }
-
-  private void titleFact(String what, String value) {
-    out.open("td", "class", "fact");
-    out.element("span", what, "class", "what");
-    out.empty("br");
-    out.text(value);
-    out.close();
-  }
-
-  private static String styleSheet() {
-    try (InputStream in = ReportHtml.class.getResourceAsStream("report.css")) {
-      return new String(Objects.requireNonNull(in).readAllBytes(), StandardCharsets.UTF_8);
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    }
   }
 }

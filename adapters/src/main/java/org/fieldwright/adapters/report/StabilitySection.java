@@ -27,6 +27,7 @@ import org.jspecify.annotations.Nullable;
 /** What a field log shows of the field's run with time. */
 final class StabilitySection {
   private static final double HOUR = 3600;
+  private static final double LEAST_RATE = 1e-6; // ppm/h, 0.01 ppm in a year
 
   /** Beyond this many events, the list stops and says how many follow. */
   private static final int MOST_EVENTS = 60;
@@ -242,7 +243,7 @@ final class StabilitySection {
               Wording.time(log.at(p.time()), zone),
               numerals.trimmed((p.time() - log.duration()) / HOUR, 1),
               words.estimate(p.fieldPpm()),
-              words.estimate(p.ratePpmPerHour())));
+              rate(p.ratePpmPerHour())));
     }
     if (!rows.isEmpty()) {
       page.heading(2, "forecast-" + id, "Forecast");
@@ -254,6 +255,13 @@ final class StabilitySection {
               Column.number("drift, ppm/h, ± U")),
           rows);
     }
+  }
+
+  /** A drift that has died away is said to be below what anyone asks of a magnet. */
+  private String rate(Estimate rate) {
+    return Math.abs(rate.value()) + Wording.expanded(rate.uncertainty()) < LEAST_RATE
+        ? "below %s".formatted(numerals.trimmed(LEAST_RATE, 6))
+        : words.estimate(rate);
   }
 
   private void events(Page page) {

@@ -7,8 +7,6 @@ import java.util.List;
 import java.util.Objects;
 import org.fieldwright.adapters.report.Page.Column;
 import org.fieldwright.adapters.report.Page.Fact;
-import org.fieldwright.adapters.report.VisitReport.InputFile;
-import org.fieldwright.adapters.report.chart.Markup;
 import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.reading.ProbeArray;
@@ -215,19 +213,6 @@ final class SurveySection {
 
   private void inputs(Page page) {
     page.heading(2, "inputs", "Input files");
-    Markup out = page.markup();
-    out.open("table", "class", "grid inputs").open("thead").open("tr");
-    for (String head : List.of("what", "file", "SHA-256")) {
-      out.element("th", head, "class", "txt", "scope", "col");
-    }
-    out.close().close().open("tbody");
-    for (InputFile file : report.provenance().inputs()) {
-      out.open("tr");
-      out.element("td", file.role(), "class", "txt");
-      out.element("td", file.name(), "class", "txt name");
-      out.element("td", file.sha256(), "class", "txt mono");
-      out.close();
-    }
-    out.close().close();
+    new Frame(page.markup()).inputs(report.provenance().inputs());
   }
 }

@@ -161,8 +161,8 @@ class PdfReportTest {
                 p.generated(),
                 p.zone(),
                 p.numerals()));
-    assertThat(PdfReport.number(other)).isNotEqualTo(PdfReport.number(r));
-    assertThat(PdfReport.number(r)).matches("[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}");
+    assertThat(PdfReport.number(other.provenance())).isNotEqualTo(PdfReport.number(p));
+    assertThat(PdfReport.number(p)).matches("[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}");
   }
 
   /** Two rounds, a field log, a stated prior: each has its place. */

@@ -3,12 +3,16 @@ package org.fieldwright.app.cli;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Clock;
+import java.time.ZoneId;
+import java.util.Locale;
 import java.util.concurrent.Callable;
+import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.life.Life;
 import org.fieldwright.app.life.LifeJson;
 import org.fieldwright.app.life.LifeService;
 import org.fieldwright.app.life.LifeText;
+import org.fieldwright.app.life.YearPaper;
 import org.fieldwright.app.life.YearTable;
 import org.fieldwright.app.notebook.SurveyChoices;
 import org.jspecify.annotations.Nullable;
@@ -28,9 +32,15 @@ final class LifeCommand implements Callable<Integer> {
 
   @Option(
       names = "--years",
-      paramLabel = "OUT.csv",
-      description = "Write the yearly summary as a table.")
+      paramLabel = "OUT",
+      description = "Write the yearly summary: OUT.csv as a table, OUT.pdf to print.")
   private @Nullable Path years;
+
+  @Option(
+      names = "--numbers",
+      paramLabel = "LANGUAGE",
+      description = "How the printed summary writes numbers: en (default), de or fr.")
+  private @Nullable String numbers;
 
   @Option(names = "--json", description = "Answer with one JSON document.")
   private boolean json;
@@ -41,11 +51,14 @@ final class LifeCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException {
+    Numerals numerals = Numerals.named(numbers, "--numbers");
     AssessService assess = new AssessService(Clock.systemUTC());
     Life life =
         new LifeService()
             .of(magnet, survey -> assess.assess(survey, magnet, SurveyChoices.beside(survey)));
-    if (years != null) {
+    if (years != null && years.toString().toLowerCase(Locale.ROOT).endsWith(".pdf")) {
+      new YearPaper(Clock.systemUTC(), ZoneId.systemDefault(), numerals).write(years, life);
+    } else if (years != null) {
       YearTable.write(years, life);
     }
     if (json) {

@@ -73,8 +73,7 @@ final class EvidenceDocuments {
       GlobalRisk.Prior prior = priors.get(r.limit().id());
       if (prior != null && r.uncertaintyPpm() != null) {
         GlobalRisk global =
-            GlobalRisk.of(
-                prior, r.uncertaintyPpm(), r.limit(), GuardedAcceptance.DEFAULT_K);
+            GlobalRisk.of(prior, r.uncertaintyPpm(), r.limit(), GuardedAcceptance.DEFAULT_K);
         node.putObject("prior")
             .put("mean", prior.mean())
             .put("standard_deviation", prior.deviation());

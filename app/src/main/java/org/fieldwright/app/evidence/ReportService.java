@@ -84,7 +84,7 @@ public final class ReportService {
     VisitResults results = results(visit);
     VisitReport report = compose(visit, planner == null ? results : results.planning(planner));
     AtomicFile.write(target, PdfReport.render(report));
-    return PdfReport.number(report);
+    return PdfReport.number(report.provenance());
   }
 
   /** The PDF itself. */

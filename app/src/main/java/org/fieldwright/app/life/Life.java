@@ -6,6 +6,7 @@ import org.fieldwright.core.correction.LoadedRound;
 import org.fieldwright.core.history.Judgement;
 import org.fieldwright.core.history.MagnetEvent;
 import org.fieldwright.core.history.MagnetLife;
+import org.fieldwright.core.history.Year;
 import org.fieldwright.core.magnet.Magnet;
 import org.jspecify.annotations.Nullable;
 

@@ -13,6 +13,7 @@ import org.fieldwright.core.history.MagnetEvent;
 import org.fieldwright.core.history.MagnetLife;
 import org.fieldwright.core.history.ScalarChange;
 import org.fieldwright.core.history.ShapeChange;
+import org.fieldwright.core.history.Year;
 import org.fieldwright.core.stability.Estimate;
 import org.jspecify.annotations.Nullable;
 

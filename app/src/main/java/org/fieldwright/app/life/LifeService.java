@@ -76,7 +76,7 @@ public final class LifeService {
         judged,
         events,
         rounds,
-        Year.of(visits, surveys, judged, events, rounds, magnet.iron()),
+        Years.of(visits, surveys, judged, events, rounds, magnet.iron()),
         warnings,
         inputs(folder, loaded, surveys, visits));
   }

@@ -7,6 +7,7 @@ import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.app.assess.AssessmentText;
 import org.fieldwright.core.history.Judgement;
 import org.fieldwright.core.history.MagnetLife;
+import org.fieldwright.core.history.Year;
 
 /** The life for a person at a terminal. */
 public final class LifeText {

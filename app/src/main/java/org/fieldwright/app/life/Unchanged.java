@@ -13,8 +13,8 @@ import java.util.function.Predicate;
 import org.fieldwright.app.KeyLocks;
 
 /**
- * What was read from files, kept until their size or time changes: a long log takes seconds. Who asks
- * while a file is being read waits for it.
+ * What was read from files, kept until their size or time changes: a long log takes seconds. Who
+ * asks while a file is being read waits for it.
  */
 public final class Unchanged<T> {
   private final Map<Path, Known<T>> known = new ConcurrentHashMap<>();
@@ -37,8 +37,7 @@ public final class Unchanged<T> {
    * @param beside files that the reading depends on as well
    * @param worthKeeping what is read again next time where it says no
    */
-  public T of(
-      Path path, Collection<Path> beside, Reading<T> reading, Predicate<T> worthKeeping)
+  public T of(Path path, Collection<Path> beside, Reading<T> reading, Predicate<T> worthKeeping)
       throws IOException {
     Path file = path.toAbsolutePath();
     synchronized (locks.of(file)) {

@@ -10,6 +10,7 @@ import java.util.stream.Collectors;
 import org.fieldwright.adapters.AtomicFile;
 import org.fieldwright.adapters.text.SafeCell;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.history.Year;
 import org.fieldwright.core.homogeneity.Limit;
 
 /** The yearly summary as a CSV table; the same columns in every year. */
@@ -20,7 +21,7 @@ public final class YearTable {
   public static void write(Path target, Life life) throws IOException {
     if (!target.toString().toLowerCase(Locale.ROOT).endsWith(".csv")) {
       throw new BadInput(
-          "--years: found '%s'; the summary is written to a file that ends in .csv"
+          "--years: found '%s'; the summary is written to a file that ends in .csv or .pdf"
               .formatted(target));
     }
     AtomicFile.write(target, csv(life).getBytes(StandardCharsets.UTF_8));

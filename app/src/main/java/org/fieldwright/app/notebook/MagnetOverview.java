@@ -14,6 +14,7 @@ import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.app.correct.RecordAnswer;
 import org.fieldwright.app.correct.RecordService;
+import org.fieldwright.app.life.Life;
 import org.fieldwright.app.life.LifeJson;
 import org.fieldwright.app.life.LifeService;
 import org.fieldwright.app.life.Visits;
@@ -189,7 +190,11 @@ public final class MagnetOverview {
 
   /** The magnet's life, every survey held against those before. */
   public ObjectNode life(String id) throws IOException {
-    return LifeJson.of(lives.of(notebook.magnetFile(id), survey -> assessed(id, survey)));
+    return LifeJson.of(lived(id));
+  }
+
+  Life lived(String id) throws IOException {
+    return lives.of(notebook.magnetFile(id), survey -> assessed(id, survey));
   }
 
   private Assessment assessed(String id, Path survey) throws IOException {

@@ -20,6 +20,7 @@ import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.evidence.EvidenceService;
 import org.fieldwright.app.evidence.ReportService;
 import org.fieldwright.app.evidence.VisitFiles;
+import org.fieldwright.app.life.YearPaper;
 import org.jspecify.annotations.Nullable;
 
 /** What leaves the notebook on paper or as evidence. */
@@ -28,6 +29,7 @@ public final class Papers {
 
   private final NotebookService notebook;
   private final AssessedSurveys surveys;
+  private final MagnetOverview overview;
   private final Findings findings;
   private final Path key;
   private final Clock clock;
@@ -40,12 +42,14 @@ public final class Papers {
   public Papers(
       NotebookService notebook,
       AssessedSurveys surveys,
+      MagnetOverview overview,
       Findings findings,
       Path data,
       Clock clock,
       ZoneId zone) {
     this.notebook = notebook;
     this.surveys = surveys;
+    this.overview = overview;
     this.findings = findings;
     this.key = data.resolve(KEY);
     this.clock = clock;
@@ -85,6 +89,11 @@ public final class Papers {
   /** The report as a PDF. */
   public byte[] report(Chosen c) throws IOException {
     return new ReportService(clock, zone, c.numerals()).render(files(c));
+  }
+
+  /** The yearly summary as a PDF. */
+  public byte[] years(String magnet, Numerals numerals) throws IOException {
+    return new YearPaper(clock, zone, numerals).render(overview.lived(magnet));
   }
 
   private VisitFiles files(Chosen c) throws IOException {

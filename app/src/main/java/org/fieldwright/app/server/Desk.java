@@ -37,15 +37,16 @@ record Desk(
    */
   static Desk over(NotebookService notebook, Path data, Clock clock, ZoneId zone) {
     AssessedSurveys surveys = new AssessedSurveys(notebook, clock);
+    MagnetOverview overview = new MagnetOverview(notebook, surveys);
     Findings findings = new Findings(notebook, clock);
     Rounds rounds = new Rounds(notebook, findings, clock);
     return new Desk(
         notebook,
         surveys,
-        new MagnetOverview(notebook, surveys),
+        overview,
         new PlanDesk(notebook, surveys, findings, clock),
         new CaptureDesk(notebook, clock),
-        new Papers(notebook, surveys, findings, data, clock, zone),
+        new Papers(notebook, surveys, overview, findings, data, clock, zone),
         new SampleMagnet(notebook),
         new ColumnMeanings(notebook),
         findings,

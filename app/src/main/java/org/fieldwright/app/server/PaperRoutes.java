@@ -10,7 +10,7 @@ import org.fieldwright.app.notebook.Papers;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
-/** The report, the loading sheet and the bundle of evidence. */
+/** The report, the yearly summary, the loading sheet and the bundle of evidence. */
 final class PaperRoutes {
   private static final String MAGNET = "/api/v1/magnets/{magnet}";
 
@@ -23,6 +23,7 @@ final class PaperRoutes {
   List<Route> all() {
     return List.of(
         new Route("GET", MAGNET + "/report", this::report),
+        new Route("GET", MAGNET + "/years", this::years),
         new Route("GET", MAGNET + "/sheet", this::sheet),
         new Route("POST", MAGNET + "/evidence", this::evidence));
   }
@@ -58,7 +59,19 @@ final class PaperRoutes {
             call.text("measured_by"),
             call.text("instrument"),
             call.text("number")),
-        Numerals.named(call.text("numbers"), "query, numbers"));
+        numerals(call));
+  }
+
+  private static Numerals numerals(Call call) {
+    return Numerals.named(call.text("numbers"), "query, numbers");
+  }
+
+  private Answer years(Call call) throws IOException {
+    call.knowing("numbers");
+    return Answer.download(
+        "application/pdf",
+        desk.papers().years(call.name("magnet"), numerals(call)),
+        call.name("magnet") + "-years.pdf");
   }
 
   private static @Nullable String named(List<String> files, int k) {

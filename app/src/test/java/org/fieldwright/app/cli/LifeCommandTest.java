@@ -13,6 +13,9 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
+import org.apache.pdfbox.Loader;
+import org.apache.pdfbox.pdmodel.PDDocument;
+import org.apache.pdfbox.text.PDFTextStripper;
 import org.fieldwright.core.geometry.GaussLegendre;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -41,6 +44,23 @@ class LifeCommandTest {
     }
     Files.writeString(
         folder.resolve("events.csv"), "date,kind,note\n2028-03-01,moved,to the cellar\n");
+  }
+
+  /** The paper says what the table says, in the numbers asked for. */
+  @Test
+  void theYearlySummaryIsPrinted() throws IOException {
+    Path pdf = folder.resolve("years.pdf");
+    CommandLineCall call =
+        CommandLineCall.run("life", "--magnet", magnet, "--years", pdf, "--numbers", "de");
+    assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
+    try (PDDocument document = Loader.loadPDF(pdf.toFile())) {
+      assertThat(document.getNumberOfPages()).isBetween(1, 2);
+      assertThat(new PDFTextStripper().getText(document).replaceAll("\\s+", " "))
+          .contains("Yearly summary", "2026 to 2029", "page 1 of")
+          .contains("2027 0,55011917 23,422086")
+          .contains("2028 Written down on 2028-03-01: moved (to the cellar).")
+          .contains("2028 Change found by survey-2028.csv against survey-2027.csv.");
+    }
   }
 
   /** Times are those of the example, so that a year has 365.2425 days on average. */

@@ -47,8 +47,7 @@ public record GlobalRisk(double consumer, double producer, double undecided) {
             + integral(prior, u, to, high, notRejected);
     double all = falseMet + integral(prior, u, from, to, met);
     double within = share(prior, from, to);
-    return new GlobalRisk(
-        falseMet, Math.max(0, within - rightlyKept), Math.max(0, kept - all));
+    return new GlobalRisk(falseMet, Math.max(0, within - rightlyKept), Math.max(0, kept - all));
   }
 
   /** Of measured values; empty where its ends have crossed. */

@@ -56,8 +56,8 @@ class GlobalRiskTest {
   }
 
   /**
-   * Drift, either way: drawn as above, decided by its size as the log's verdict is; the prior sits so
-   * that one-sided risks would be off by a third and more.
+   * Drift, either way: drawn as above, decided by its size as the log's verdict is; the prior sits
+   * so that one-sided risks would be off by a third and more.
    */
   @Test
   void driftCountsOnBothSides() {

@@ -17,57 +17,17 @@ import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.LoadedRound;
 import org.fieldwright.core.correction.PieceType;
 import org.fieldwright.core.history.DriftReading;
-import org.fieldwright.core.history.Judgement;
 import org.fieldwright.core.history.MagnetEvent;
 import org.fieldwright.core.history.MagnetLife;
+import org.fieldwright.core.history.Year;
 import org.fieldwright.core.homogeneity.LimitResult;
 import org.jspecify.annotations.Nullable;
 
-/**
- * One calendar year (UTC) of a magnet.
- *
- * @param visits with a survey or a log
- * @param surveys assessed
- * @param limits over a volume: the least value of the year and the last
- * @param fieldT of the last survey; null without one
- * @param frequencyMHz likewise
- * @param drift of the last log; null without one
- * @param piecesIn put in by recorded rounds
- * @param piecesOut taken out by them
- * @param ironInG mass of the pieces put in, g
- * @param ironOutG of those taken out, g
- * @param events as written down
- * @param changed surveys that found a change
- */
-public record Year(
-    int year,
-    int visits,
-    int surveys,
-    List<OfLimit> limits,
-    @Nullable Double fieldT,
-    @Nullable Double frequencyMHz,
-    @Nullable DriftReading drift,
-    int piecesIn,
-    int piecesOut,
-    double ironInG,
-    double ironOutG,
-    List<MagnetEvent> events,
-    List<Judgement> changed) {
+/** What each year of a magnet amounts to. */
+final class Years {
   private static final double GRAMS = 1e3;
 
-  public Year {
-    limits = List.copyOf(limits);
-    events = List.copyOf(events);
-    changed = List.copyOf(changed);
-  }
-
-  /**
-   * What a limit gave in the year.
-   *
-   * @param leastPpm of all surveys
-   * @param last of them
-   */
-  public record OfLimit(double leastPpm, LimitResult last) {}
+  private Years() {}
 
   /** Every year in which anything was measured, loaded or written down. */
   static List<Year> of(
@@ -107,7 +67,7 @@ public record Year(
     Double field = last == null ? null : last.model().centreField();
     return new Year(
         year,
-        (int) visits.stream().filter(v -> first(v).map(Year::year).orElse(0) == year).count(),
+        (int) visits.stream().filter(v -> first(v).map(Years::year).orElse(0) == year).count(),
         found.size(),
         last == null ? List.of() : limits(found, last),
         field,
@@ -125,8 +85,8 @@ public record Year(
                 .toList());
   }
 
-  private static List<OfLimit> limits(List<Assessment> found, Assessment last) {
-    List<OfLimit> limits = new ArrayList<>();
+  private static List<Year.OfLimit> limits(List<Assessment> found, Assessment last) {
+    List<Year.OfLimit> limits = new ArrayList<>();
     for (LimitResult result : last.limits()) {
       if (result.valuePpm() != null) {
         double least =
@@ -138,7 +98,7 @@ public record Year(
                 .mapToDouble(Double::doubleValue)
                 .min()
                 .orElse(result.valuePpm());
-        limits.add(new OfLimit(least, result));
+        limits.add(new Year.OfLimit(least, result));
       }
     }
     return limits;
