@@ -41,6 +41,8 @@ export interface KeptPlan {
 
 export interface Magnet extends MagnetSummary {
   gamma_MHz_per_T?: number;
+  /** Of the array. */
+  probes?: number[];
   files: { file: string; kind: string }[];
   limits?: Limit[];
   can_load?: boolean;
@@ -275,6 +277,8 @@ export interface OutsideIron {
 
 export interface LogSeries {
   start: string;
+  /** Who took the samples; empty where the log does not say. */
+  probes: number[];
   time_h: number[];
   low_ppm: number[];
   high_ppm: number[];
@@ -390,18 +394,30 @@ export interface CaptureAngle {
   silent: number[];
 }
 
-/** A survey while it is taken. */
-export interface Capture {
+/** Work with a reader that goes on by itself. */
+export interface LiveWork {
   phase: "none" | "opening" | "ready" | "reading" | "lost" | "complete" | "saved" | "stopped" | "failed";
-  survey?: string;
-  reader?: string;
-  driver?: string | null;
+  driver?: string;
   trouble?: string | null;
+  notes?: string[];
+  /** The reader's profile. */
+  reader?: string;
+  /** What goes on at this magnet, if anything; not in events. */
+  busy?: string | null;
+  /** Profiles of readers in the magnet's folder; not in events. */
+  readers?: string[];
+  current_readers?: string[];
+  /** What was left; not in events. */
+  unfinished?: string[];
+}
+
+/** A survey while it is taken. */
+export interface Capture extends LiveWork {
+  survey?: string;
   next?: { angle_deg: number; revisit: boolean; failed_only: boolean; number: number };
   angles?: CaptureAngle[];
   said?: Remark[];
   standing?: Remark[];
-  notes?: string[];
   warnings?: string[];
   done?: number;
   of?: number;
@@ -414,8 +430,87 @@ export interface Capture {
     seconds_to_read: number | null;
     turn: "still" | "turning" | "settled" | null;
   };
-  /** Profiles of readers in the magnet's folder; not in events. */
-  readers?: string[];
-  /** Surveys that were left; not in events. */
-  unfinished?: string[];
+}
+
+export interface Estimate {
+  value: number;
+  uncertainty: number | null;
+}
+
+/** What a recording shows now: the document of `record --json`. */
+export interface Figures {
+  time: string;
+  readings: number;
+  locked: number;
+  probes: number;
+  unlocked_probes: number[];
+  frequency_MHz: number | null;
+  change_ppm: number | null;
+  drift_ppm_per_hour: Estimate | null;
+  current_A: number | null;
+  field_T_per_A: Estimate | null;
+  hours_to_target: Estimate | null;
+  alarms: string[];
+}
+
+/** Stretches of the recording from the one numbered `from` on. */
+export interface Trace {
+  width_s: number;
+  from: number;
+  time_s: number[];
+  mean_ppm: number[];
+  low_ppm: number[];
+  high_ppm: number[];
+}
+
+/** A field log while it is recorded. */
+export interface Recording extends LiveWork {
+  log?: string;
+  finishing?: boolean;
+  probe?: number | null;
+  interval_s?: number;
+  alarm_ppm?: number | null;
+  target_MHz?: number | null;
+  over_s?: number;
+  with_current?: boolean;
+  figures?: Figures | null;
+  said?: { time: string; alarm: boolean; text: string }[];
+  trace?: Trace;
+  caution?: string;
+}
+
+export interface SeatComponent {
+  direction: Triple;
+  move_mm: number;
+  uncertainty_mm: number;
+  towards: string;
+  seen: boolean;
+  within: boolean;
+}
+
+/** The document of `seat --json`. */
+export interface SeatAdvice {
+  seated: boolean;
+  tolerance_mm: number;
+  angles_deg: number[];
+  components: SeatComponent[];
+  plus_z_end: string | null;
+  misfit: number;
+  left_out_probes: number[];
+  lines: string[];
+}
+
+/** The array while it is seated. */
+export interface Seating extends LiveWork {
+  earlier?: string;
+  to?: "magnetic-centre" | "as-before";
+  tolerance_mm?: number;
+  angle_deg?: number;
+  probes_read?: number;
+  probes?: number;
+  too_few?: boolean;
+  /** How often the array was read whole. */
+  found?: number;
+  advice?: SeatAdvice | null;
+  caution?: string;
 }

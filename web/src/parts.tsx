@@ -90,13 +90,13 @@ export function VerdictMark({ verdict }: { verdict: Verdict }) {
   );
 }
 
-/** The step before readings: taking them at the magnet. */
+/** The steps before readings: seating the array and taking them at the magnet. */
 export function TakeLink({ id }: { id: string }) {
   return (
     <p class="next">
       <span aria-hidden="true">→ </span>
-      <a href={`#/${id}/take`}>Take a survey at the magnet</a>: this page calls the angles, reads the array and says at once what to
-      repeat.
+      <a href={`#/${id}/take`}>Take a survey at the magnet</a>: this page says where the array is to go, calls the angles, reads the
+      array and says at once what to repeat.
     </p>
   );
 }

@@ -1,8 +1,7 @@
 import { useState } from "preact/hooks";
 import type { Capture } from "../api";
+import { NoReader, ReaderChoice } from "./ReaderChoice";
 import { allowSound } from "./voice";
-
-const SIMULATED = "simulated-reader.yaml";
 
 interface Props {
   capture: Capture;
@@ -47,23 +46,12 @@ export function BeginSurvey({ capture, onBegin, onResume }: Props) {
         </div>
       ))}
       {readers.length === 0 ? (
-        <p class="answer">
-          No reader is known here. Write its profile, as docs/formats/reader-profile.md says, and add the file to this magnet.
-        </p>
+        <NoReader />
       ) : (
         <form class="panel" onSubmit={begin}>
           <h2>Begin a new survey</h2>
           <div class="ask">
-            <label>
-              Reader
-              <select value={chosen} onChange={(e) => setReader(e.currentTarget.value)}>
-                {readers.map((r) => (
-                  <option key={r} value={r}>
-                    {r === SIMULATED ? "simulated, to practise with" : r}
-                  </option>
-                ))}
-              </select>
-            </label>
+            <ReaderChoice readers={readers} value={chosen} onChoose={setReader} />
             <label>
               Angles, or a list of them
               <input value={angles} onInput={(e) => setAngles(e.currentTarget.value)} inputMode="decimal" />

@@ -2,22 +2,22 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Capture, Magnet } from "../api";
 import { prose } from "../format";
 import { Trouble, Warnings } from "../parts";
-import { speech, tones } from "../settings";
+import type { Following as Followed } from "../useLive";
 import "./caller.css";
 import { Dial } from "./Dial";
 import { Picked } from "./Picked";
-import type { Following } from "./useCapture";
+import { ONWARD, Sounds, useKeys, useWakeLock } from "./atTheBore";
 import { allowSound, say, sound } from "./voice";
 import { degrees, heard, prompt, same, spoken, stateOf, timeLeft } from "./words";
 
-/** Keys of keyboards, presenters and foot pedals that go on to the next reading. */
-const ONWARD = [" ", "Enter", "PageDown", "ArrowRight", "ArrowDown"];
+type Following = Followed<Capture>;
+
 /** Those that say again what was said. */
 const SAY_AGAIN = ["PageUp", "ArrowLeft", "ArrowUp"];
 
 /** What the person at the bore sees from metres away, and hears. */
 export function Caller({ magnet, following }: { magnet: Magnet; following: Following }) {
-  const capture = following.capture as Capture;
+  const capture = following.work as Capture;
   const { drives, act } = following;
   const [picked, setPicked] = useState<number | null>(null);
   const onward = () => {
@@ -122,7 +122,7 @@ function Said({ capture }: { capture: Capture }) {
 }
 
 function Progress({ following }: { following: Following }) {
-  const capture = following.capture as Capture;
+  const capture = following.work as Capture;
   const left = timeLeft(capture.seconds_left);
   return (
     <div class="caller-progress">
@@ -137,7 +137,7 @@ function Progress({ following }: { following: Following }) {
 
 /** When the timer reads next. */
 function Countdown({ following }: { following: Following }) {
-  const to = following.capture?.advance?.seconds_to_read ?? null;
+  const to = following.work?.advance?.seconds_to_read ?? null;
   const [now, setNow] = useState(performance.now());
   useEffect(() => {
     const timer = to === null ? 0 : window.setInterval(() => setNow(performance.now()), 250);
@@ -150,7 +150,7 @@ function Countdown({ following }: { following: Following }) {
 }
 
 function Controls({ following, onward, again }: { following: Following; onward: () => void; again: () => void }) {
-  const capture = following.capture as Capture;
+  const capture = following.work as Capture;
   const { act } = following;
   const by = capture.advance ?? { kind: "hand", seconds: 0 };
   const [seconds, setSeconds] = useState(20);
@@ -218,14 +218,7 @@ function Controls({ following, onward, again }: { following: Following; onward: 
         )}
       </fieldset>
       <div class="choices">
-        <label class="inline">
-          <input type="checkbox" checked={tones.value === "on"} onChange={(e) => (tones.value = e.currentTarget.checked ? "on" : "off")} />
-          Tones
-        </label>
-        <label class="inline">
-          <input type="checkbox" checked={speech.value === "on"} onChange={(e) => (speech.value = e.currentTarget.checked ? "on" : "off")} />
-          Speech
-        </label>
+        <Sounds />
         <span class="note">
           Space, Enter, Page Down or → reads; Page Up or ← says it again; U undoes; pick an angle on the dial to take it again.
         </span>
@@ -255,27 +248,6 @@ function ToRepeat({ capture, onPick }: { capture: Capture; onPick: ((angle: numb
   );
 }
 
-/** Keys anywhere on the page, but for those that a control under the focus needs itself. */
-function useKeys(on: boolean, pressed: (key: string) => boolean) {
-  const latest = useRef(pressed);
-  latest.current = pressed;
-  useEffect(() => {
-    const listen = (e: KeyboardEvent) => {
-      const target = e.target as HTMLElement;
-      const typing = target.matches?.("input, select, textarea, [data-angle]");
-      const presses = (e.key === " " || e.key === "Enter") && target.matches?.("button, a, summary");
-      if (!on || typing || presses || e.repeat || e.ctrlKey || e.altKey || e.metaKey) {
-        return;
-      }
-      if (latest.current(e.key)) {
-        e.preventDefault();
-      }
-    };
-    window.addEventListener("keydown", listen);
-    return () => window.removeEventListener("keydown", listen);
-  }, [on]);
-}
-
 function useSound(capture: Capture, on: boolean) {
   const before = useRef<Capture | null>(null);
   useEffect(() => {
@@ -286,25 +258,4 @@ function useSound(capture: Capture, on: boolean) {
       say(now.say.map(spoken));
     }
   }, [capture, on]);
-}
-
-/** Keeps the screen lit, where the browser can; it has to be asked again when the page comes back. */
-function useWakeLock() {
-  useEffect(() => {
-    let lock: WakeLockSentinel | null = null;
-    const ask = () => {
-      if (document.visibilityState === "visible") {
-        navigator.wakeLock?.request("screen").then(
-          (l) => (lock = l),
-          () => {}, // the battery is low, or it is not allowed: the screen may go dark
-        );
-      }
-    };
-    ask();
-    document.addEventListener("visibilitychange", ask);
-    return () => {
-      document.removeEventListener("visibilitychange", ask);
-      void lock?.release();
-    };
-  }, []);
 }

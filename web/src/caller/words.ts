@@ -1,6 +1,7 @@
 import type { Capture, CaptureAngle } from "../api";
 import { count, fixed } from "../format";
 import { numbers } from "../settings";
+import type { Kind } from "../useLive";
 
 // What the caller shows, says and sounds, as functions of where the capture stands.
 
@@ -38,6 +39,16 @@ export function timeLeft(seconds: number | null | undefined): string | null {
 export function isLive(capture: Capture | null): boolean {
   return !!capture && ["opening", "ready", "reading", "lost", "complete"].includes(capture.phase);
 }
+
+/** How the page follows a survey. */
+export const CAPTURE: Kind<Capture> = {
+  path: "capture",
+  isLive,
+  merged: (before, event) => ({ ...before, ...event, next: event.next }) as Capture,
+  goOn: (before, now) =>
+    before.survey && now.unfinished?.includes(before.survey) ? { where: "/resume", body: { survey: before.survey } } : null,
+  lookMs: 3000,
+};
 
 /** Whether two angles are one setting of the array. */
 export function same(a: number, b: number): boolean {

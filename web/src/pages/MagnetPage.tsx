@@ -5,6 +5,7 @@ import { DropPlace } from "../DropPlace";
 import { addFiles } from "../drop";
 import { count, day, fixed } from "../format";
 import { Section, TakeLink, Trouble, useLoaded, VerdictMark } from "../parts";
+import { Recorder } from "../recording/Recorder";
 import { visitContents, visitsAnswer } from "../sentences";
 import { DifferenceOfTwo, type Pair } from "../sections/DifferenceOfTwo";
 import { LifeSection } from "../sections/LifeSection";
@@ -70,6 +71,7 @@ export function MagnetPage({ id }: { id: string }) {
           ))}
         </ul>
         <TakeLink id={id} />
+        <Recorder magnet={magnet} onSaved={() => setAgain((n) => n + 1)} />
       </Section>
       {unknown.map((file) => (
         <ColumnMapping key={file} magnet={id} file={file} onDone={() => setAgain(again + 1)} />

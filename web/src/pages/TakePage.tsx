@@ -1,14 +1,15 @@
 import { get, type Magnet } from "../api";
 import { BeginSurvey } from "../caller/BeginSurvey";
 import { Caller } from "../caller/Caller";
-import { useCapture } from "../caller/useCapture";
-import { isLive } from "../caller/words";
-import { Trouble, useLoaded } from "../parts";
+import { CAPTURE, isLive } from "../caller/words";
+import { Section, Trouble, useLoaded } from "../parts";
+import { Seat } from "../seating/Seat";
+import { useLive } from "../useLive";
 
 /** The step before readings: taking them at the magnet. */
 export function TakePage({ id }: { id: string }) {
-  const following = useCapture(id);
-  const { capture, away, problem } = following;
+  const following = useLive(id, CAPTURE);
+  const { work: capture, away, problem } = following;
   const magnet = useLoaded(`${id} ${capture?.phase === "saved"}`, (s) => get<Magnet>(`magnets/${id}`, s));
   if (!capture || !magnet.value) {
     return (
@@ -26,26 +27,40 @@ export function TakePage({ id }: { id: string }) {
       <p class="crumbs">
         <a href={`#/${id}`}>{magnet.value.name}</a>
       </p>
-      <h1>Take a survey</h1>
+      <h1>At the magnet</h1>
       {away && (
         <p class="trouble" role="alert">
           The program does not answer. Is fieldwright serve still running? What was read is safe.
         </p>
       )}
-      {problem && <Trouble problem={problem} />}
-      {capture.phase === "failed" && (
-        <p class="trouble" role="alert">
-          {capture.trouble}
-        </p>
-      )}
-      {capture.phase === "saved" && (
-        <p class="answer" role="status">
-          Saved as {capture.survey}.{" "}
-          {visit && <a href={`#/${id}/${visit.id}`}>See what it says</a>}
-        </p>
-      )}
-      {capture.phase === "stopped" && <p class="answer">Stopped. What was read is kept.</p>}
-      <BeginSurvey capture={capture} onBegin={following.begin} onResume={following.resume} />
+      <Seat magnet={magnet.value} />
+      <Section
+        id="take"
+        question="What does the array read?"
+        answer={
+          capture.phase === "saved" ? (
+            <span role="status">
+              Saved as {capture.survey}. {visit && <a href={`#/${id}/${visit.id}`}>See what it says</a>}
+            </span>
+          ) : capture.phase === "stopped" ? (
+            "Stopped. What was read is kept."
+          ) : (
+            "This page calls the angles, reads the array and says at once what to repeat."
+          )
+        }
+      >
+        {problem && <Trouble problem={problem} />}
+        {capture.phase === "failed" && (
+          <p class="trouble" role="alert">
+            {capture.trouble}
+          </p>
+        )}
+        {capture.busy ? (
+          <p class="note">The reader is in use: {capture.busy}.</p>
+        ) : (
+          <BeginSurvey capture={capture} onBegin={following.begin} onResume={(survey) => following.left("resume", { survey })} />
+        )}
+      </Section>
     </main>
   );
 }

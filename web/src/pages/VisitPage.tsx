@@ -143,7 +143,7 @@ export function VisitPage({ id, visitId }: { id: string; visitId: string }) {
             />
           </>
         )}
-        <StabilitySection magnet={magnet} logs={visit.logs.map((l) => l.file)} />
+        <StabilitySection magnet={magnet} logs={visit.logs.map((l) => l.file)} onLog={() => setAgain((n) => n + 1)} />
         {view && <PapersSection view={view} surveys={surveys.map((s) => s.file)} logs={visit.logs.map((l) => l.file)} />}
         {magnet.files
           .filter((f) => f.kind === "unknown_table")

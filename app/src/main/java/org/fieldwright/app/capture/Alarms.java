@@ -1,9 +1,10 @@
 package org.fieldwright.app.capture;
 
 import java.util.ArrayList;
-import java.util.HashSet;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import org.fieldwright.core.homogeneity.Limit;
@@ -17,10 +18,13 @@ final class Alarms {
 
   private static final double COVERAGE = 2; // standard uncertainties: about 95 %
 
+  /** What an alarm begins with. */
+  static final String ALARM = "ALARM: ";
+
   private final @Nullable Double limitPpm;
   private final @Nullable Double targetMHz;
   private final List<Limit> drifts;
-  private final Set<String> ringing = new HashSet<>();
+  private final Map<String, String> ringing = new LinkedHashMap<>(); // words by what rings
   private Set<Integer> silent = Set.of(); // probes
   private double side;
 
@@ -38,7 +42,7 @@ final class Alarms {
     List<String> said = new ArrayList<>();
     for (Integer probe : unlocked) {
       if (!silent.contains(probe)) {
-        said.add("ALARM: probe %d does not lock.".formatted(probe));
+        said.add(ALARM + "probe %d does not lock.".formatted(probe));
       }
     }
     for (Integer probe : silent) {
@@ -85,11 +89,21 @@ final class Alarms {
     return said;
   }
 
+  /** What is beyond its limit now, in words; probes without a lock are not among it. */
+  List<String> standing() {
+    return List.copyOf(ringing.values());
+  }
+
   private void ring(String key, boolean beyond, boolean within, List<String> said, String words) {
-    if (beyond && ringing.add(key)) {
-      said.add("ALARM: " + words);
-    } else if (within && ringing.remove(key)) {
+    boolean rang = ringing.containsKey(key);
+    if (rang && within) {
+      ringing.remove(key);
       said.add("Back within the limit: " + words);
+    } else if (rang || beyond) {
+      ringing.put(key, words);
+      if (!rang) {
+        said.add(ALARM + words);
+      }
     }
   }
 

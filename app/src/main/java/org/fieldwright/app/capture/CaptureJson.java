@@ -4,28 +4,21 @@ import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
-import java.util.Locale;
 import org.jspecify.annotations.Nullable;
 
 /** A capture under way as JSON. */
 final class CaptureJson {
   private CaptureJson() {}
 
-  static String id(Enum<?> value) {
-    return value.name().toLowerCase(Locale.ROOT);
-  }
-
   /**
    * The capture itself.
    *
    * @param view null before the reader has answered
    * @param said after the last reading
-   * @param notes troubles that were overcome
    */
-  static ObjectNode of(@Nullable CaptureView view, List<Remark> said, List<String> notes) {
+  static ObjectNode of(@Nullable CaptureView view, List<Remark> said) {
     ObjectNode node = JsonNodeFactory.instance.objectNode();
     addRemarks(node.putArray("said"), said);
-    notes.forEach(node.putArray("notes")::add);
     ArrayNode angles = node.putArray("angles");
     ArrayNode standing = node.putArray("standing");
     ArrayNode warnings = node.putArray("warnings");
@@ -55,7 +48,7 @@ final class CaptureJson {
   private static void addRemarks(ArrayNode list, List<Remark> remarks) {
     for (Remark r : remarks) {
       list.addObject()
-          .put("kind", id(r.kind()))
+          .put("kind", LiveWork.id(r.kind()))
           .put("angle_deg", r.angleDeg())
           .put("asks_again", r.kind().asksAgain())
           .put("text", r.text());

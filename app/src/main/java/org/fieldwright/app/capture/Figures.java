@@ -3,6 +3,7 @@ package org.fieldwright.app.capture;
 import java.time.Instant;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
+import java.util.List;
 import java.util.Locale;
 import org.fieldwright.core.stability.Estimate;
 import org.jspecify.annotations.Nullable;
@@ -13,25 +14,34 @@ import org.jspecify.annotations.Nullable;
  * @param time of the last reading
  * @param locked probes that locked in the last round
  * @param of how many were read
+ * @param unlocked the others
  * @param frequencyMHz mean over those that locked; null if none did
  * @param ppm mean change of each from its own first reading; null if none locked
  * @param drift ppm/h over the stretch that is looked back on; null while too little is read
  * @param current of the magnet, A; null if not read
  * @param fieldPerAmpere T/A; null if the current is not read or stands still
  * @param hoursToTarget null without a target, or where the rate does not lead there for certain
+ * @param alarms what is beyond its limit, in words
  * @param readings in the log, those without a lock included
  */
 public record Figures(
     Instant time,
     int locked,
     int of,
+    List<Integer> unlocked,
     @Nullable Double frequencyMHz,
     @Nullable Double ppm,
     @Nullable Estimate drift,
     @Nullable Double current,
     @Nullable Estimate fieldPerAmpere,
     @Nullable Estimate hoursToTarget,
+    List<String> alarms,
     long readings) {
+  public Figures {
+    unlocked = List.copyOf(unlocked);
+    alarms = List.copyOf(alarms);
+  }
+
   private static final DateTimeFormatter CLOCK =
       DateTimeFormatter.ofPattern("HH:mm:ss'Z'", Locale.ROOT).withZone(ZoneOffset.UTC);
   private static final double FAST = 1000; // ppm/h: a ramp, told in MHz/h

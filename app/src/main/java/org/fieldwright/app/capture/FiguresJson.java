@@ -16,12 +16,14 @@ public final class FiguresJson {
     node.put("readings", f.readings());
     node.put("locked", f.locked());
     node.put("probes", f.of());
+    f.unlocked().forEach(node.putArray("unlocked_probes")::add);
     node.put("frequency_MHz", f.frequencyMHz());
     node.put("change_ppm", f.ppm());
     put(node, "drift_ppm_per_hour", f.drift());
     node.put("current_A", f.current());
     put(node, "field_T_per_A", f.fieldPerAmpere());
     put(node, "hours_to_target", f.hoursToTarget());
+    f.alarms().forEach(node.putArray("alarms")::add);
     return node;
   }
 

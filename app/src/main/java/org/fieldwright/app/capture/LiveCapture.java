@@ -4,40 +4,16 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.Closeable;
 import java.io.IOException;
 import java.time.Clock;
-import java.util.ArrayDeque;
-import java.util.ArrayList;
-import java.util.Deque;
 import java.util.List;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
-import org.fieldwright.app.Followed;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.reading.TurnWatch;
 import org.jspecify.annotations.Nullable;
 
-/**
- * A capture that goes on by itself while people look at it from several places. Everything that
- * touches the reader happens on one thread of its own. One client drives; whoever else wants to
- * takes the drive over first, so that no two readings are triggered for one turn of the array.
- */
-public final class LiveCapture extends Followed implements Closeable {
+/** A capture that goes on by itself, so that no two readings are triggered for one turn. */
+public final class LiveCapture extends LiveWork {
   private static final long RETRY_MILLIS = 2000;
-  private static final long LONGEST_END_MILLIS = 10_000;
-  private static final int NOTES = 5;
-
-  /** What is going on. */
-  enum Phase {
-    OPENING,
-    READY,
-    READING,
-    /** The reading could not be done; it is tried again until it can. */
-    LOST,
-    /** Everything is read. */
-    COMPLETE,
-    SAVED,
-    STOPPED,
-    FAILED
-  }
 
   /** Something to be done on the capture's own thread. */
   private interface Command {
@@ -46,16 +22,10 @@ public final class LiveCapture extends Followed implements Closeable {
 
   private final CaptureRequest request;
   private final Clock clock;
-  private final Closeable atEnd;
-  private final Thread worker;
   private final LinkedBlockingQueue<Command> commands = new LinkedBlockingQueue<>();
-  private final Deque<String> notes = new ArrayDeque<>();
-  private Phase phase = Phase.OPENING;
   private @Nullable CaptureView view;
   private List<Remark> said = List.of();
   private final Pace pace = new Pace();
-  private @Nullable String driver;
-  private @Nullable String trouble;
 
   /**
    * Begins, or goes on where a journal ended.
@@ -64,22 +34,18 @@ public final class LiveCapture extends Followed implements Closeable {
    * @param atEnd closed with the capture
    */
   public LiveCapture(CaptureRequest request, Clock clock, String client, Closeable atEnd) {
+    super("capture " + request.survey().getFileName(), client, atEnd);
     this.request = request;
     this.clock = clock;
-    this.driver = client;
-    this.atEnd = atEnd;
-    worker = new Thread(this::work, "capture " + request.survey().getFileName());
-    worker.setDaemon(true);
-    worker.start();
+    begin();
+  }
+
+  @Override
+  public String what() {
+    return "a survey of this magnet is being taken";
   }
 
   // What clients ask for ----------------------------------------------------------------------
-
-  /** Takes the drive over. */
-  public synchronized void drive(String client) {
-    driver = client;
-    changed();
-  }
 
   /** Sets what makes the next reading begin. */
   public synchronized void advance(String client, Advance by) {
@@ -108,10 +74,9 @@ public final class LiveCapture extends Followed implements Closeable {
   }
 
   private void beginReading() {
-    phase = Phase.READING;
     pace.restart();
     commands.add(this::take);
-    changed();
+    phase(Phase.READING);
   }
 
   /** Takes the last reading of the array back. */
@@ -133,7 +98,7 @@ public final class LiveCapture extends Followed implements Closeable {
   public void save(String client) {
     synchronized (this) {
       requireDriver(client);
-      if (phase != Phase.COMPLETE) {
+      if (phase() != Phase.COMPLETE) {
         throw new BadInput("save: there are angles that were not read yet");
       }
     }
@@ -143,12 +108,6 @@ public final class LiveCapture extends Followed implements Closeable {
           capture.finish();
           end(Phase.SAVED, null);
         });
-  }
-
-  /** Leaves it for another time; what was read is kept. */
-  public synchronized void stop(String client) {
-    requireDriver(client);
-    close();
   }
 
   private synchronized void order(String client, Command command) {
@@ -166,14 +125,8 @@ public final class LiveCapture extends Followed implements Closeable {
         });
   }
 
-  private void requireDriver(String client) {
-    if (!client.equals(driver)) {
-      throw new BadInput("another page drives this survey: take over there first");
-    }
-  }
-
   private void requireIdle() {
-    if (phase == Phase.OPENING || phase == Phase.READING) {
+    if (phase() == Phase.OPENING || phase() == Phase.READING) {
       throw new BadInput("the array is being read: wait until it is done");
     }
     if (hasEnded()) {
@@ -181,14 +134,10 @@ public final class LiveCapture extends Followed implements Closeable {
     }
   }
 
-  @Override
-  public synchronized boolean hasEnded() {
-    return phase == Phase.SAVED || phase == Phase.STOPPED || phase == Phase.FAILED;
-  }
-
   // The capture's own thread ------------------------------------------------------------------
 
-  private void work() {
+  @Override
+  void work() throws IOException, InterruptedException {
     try (Capture capture = Capture.open(request, clock, this::note)) {
       refresh(capture);
       while (!hasEnded()) {
@@ -199,40 +148,24 @@ public final class LiveCapture extends Followed implements Closeable {
           idle(capture);
         }
       }
-    } catch (BadInput | IOException e) {
-      end(Phase.FAILED, e.getMessage());
-    } catch (InterruptedException e) {
-      end(Phase.STOPPED, null);
-    } catch (RuntimeException e) {
-      end(Phase.FAILED, "a fault of the program: " + e.getClass().getSimpleName());
-    } finally {
-      closeQuietly();
-    }
-  }
-
-  private void closeQuietly() {
-    try {
-      atEnd.close();
-    } catch (IOException e) {
-      note(String.valueOf(e.getMessage())); // it was only there to practise with
     }
   }
 
   /** How long to wait for the next command. */
   private synchronized long pause() {
-    if (phase == Phase.LOST) {
+    if (phase() == Phase.LOST) {
       return RETRY_MILLIS;
     }
-    return phase == Phase.READY ? pace.millis() : Pace.IDLE_MILLIS;
+    return phase() == Phase.READY ? pace.millis() : Pace.IDLE_MILLIS;
   }
 
   private void idle(Capture capture) {
     boolean lost;
     boolean watches;
     synchronized (this) {
-      lost = phase == Phase.LOST;
+      lost = phase() == Phase.LOST;
       watches = watches();
-      if (phase == Phase.READY && pace.isDue()) {
+      if (phase() == Phase.READY && pace.isDue()) {
         beginReading();
       }
     }
@@ -245,7 +178,7 @@ public final class LiveCapture extends Followed implements Closeable {
 
   /** The first reading is begun by hand: nothing shows that the array was turned to it. */
   private boolean watches() {
-    return phase == Phase.READY && pace.watches() && view != null && view.done() > 0;
+    return phase() == Phase.READY && pace.watches() && view != null && view.done() > 0;
   }
 
   private void lookForTurn(Capture capture) {
@@ -255,9 +188,8 @@ public final class LiveCapture extends Followed implements Closeable {
         if (!watches()) {
           return;
         }
-        if (pace.saw(now) || trouble != null) {
-          trouble = null;
-          changed();
+        if (pace.saw(now) || isTroubled()) {
+          tell(null);
         }
         if (now == TurnWatch.State.SETTLED) {
           beginReading();
@@ -273,7 +205,7 @@ public final class LiveCapture extends Followed implements Closeable {
       List<Remark> heard = capture.take(() -> show(capture.view(), Phase.READING));
       synchronized (this) {
         said = heard;
-        trouble = null;
+        tell(null);
       }
       refresh(capture);
     } catch (BadInput | IOException e) {
@@ -284,7 +216,7 @@ public final class LiveCapture extends Followed implements Closeable {
   private void lost(Capture capture, String why) {
     CaptureView now = capture.view();
     synchronized (this) {
-      trouble = hasEnded() ? trouble : why;
+      tell(why);
       show(now, Phase.LOST);
     }
   }
@@ -299,56 +231,18 @@ public final class LiveCapture extends Followed implements Closeable {
 
   private synchronized void show(CaptureView now, Phase at) {
     view = now;
-    phase = hasEnded() ? phase : at;
-    changed();
-  }
-
-  private synchronized void note(String text) {
-    notes.addLast(text);
-    if (notes.size() > NOTES) {
-      notes.removeFirst();
-    }
-    changed();
-  }
-
-  private synchronized void tell(@Nullable String what) {
-    trouble = what;
-    changed();
-  }
-
-  private synchronized void end(Phase how, @Nullable String why) {
-    if (!hasEnded()) {
-      phase = how;
-      trouble = why;
-    }
-    changed();
+    phase(at);
   }
 
   // What followers see ------------------------------------------------------------------------
 
   @Override
   public synchronized ObjectNode json() {
-    ObjectNode node = CaptureJson.of(view, said, new ArrayList<>(notes));
-    node.put("phase", CaptureJson.id(phase)).put("driver", driver).put("trouble", trouble);
+    ObjectNode node = CaptureJson.of(view, said);
+    put(node);
     node.put("survey", String.valueOf(request.survey().getFileName()));
     node.put("reader", String.valueOf(request.instrumentFile().getFileName()));
-    pace.put(node.putObject("advance"), phase == Phase.READY);
+    pace.put(node.putObject("advance"), phase() == Phase.READY);
     return node;
-  }
-
-  /** Ends it as it stands; what was read is kept. */
-  @Override
-  public void close() {
-    end(Phase.STOPPED, null);
-    worker.interrupt();
-  }
-
-  /** Waits until the reader and the journal are let go; called once it has ended. */
-  public void awaitEnd() {
-    try {
-      worker.join(LONGEST_END_MILLIS);
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-    }
   }
 }

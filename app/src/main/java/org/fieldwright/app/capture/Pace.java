@@ -69,6 +69,6 @@ final class Pace {
     node.put("kind", advance.kind().id())
         .put("seconds", advance.seconds())
         .put("seconds_to_read", timed ? (Double) seconds : null)
-        .put("turn", turn == null ? null : CaptureJson.id(turn));
+        .put("turn", turn == null ? null : LiveWork.id(turn));
   }
 }

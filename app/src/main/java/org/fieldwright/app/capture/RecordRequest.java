@@ -1,6 +1,13 @@
 package org.fieldwright.app.capture;
 
+import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.Map;
+import java.util.stream.Stream;
+import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -28,4 +35,113 @@ public record RecordRequest(
     double expectedPpm,
     @Nullable Double alarmPpm,
     @Nullable Double targetMHz,
-    double overSeconds) {}
+    double overSeconds) {
+  /** What the name of a log is followed by while it is being recorded. */
+  public static final String UNFINISHED = ".recording";
+
+  /** How far back drift and rates look if nothing else is said: a settled field, and a ramp. */
+  public static final double USUAL_OVER_S = 3600;
+
+  public static final double RAMP_OVER_S = 300;
+
+  private static final String READER = "reader_profile";
+  private static final String PROBE = "recorded_probe";
+  private static final String CURRENT = "current_profile";
+  private static final String INTERVAL = "interval_s";
+  private static final String EXPECTED = "expected_ppm";
+  private static final String ALARM = "alarm_ppm";
+  private static final String TARGET = "target_MHz";
+  private static final String OVER = "drift_over_s";
+
+  public RecordRequest {
+    positive("expected ppm", expectedPpm);
+    positive("alarm ppm", alarmPpm);
+    positive("target MHz", targetMHz);
+    positive("how far back drift and rates look", overSeconds);
+    if (!(intervalSeconds >= 0)) {
+      throw new BadInput("interval: found " + intervalSeconds + " s, expected 0 or more");
+    }
+  }
+
+  private static void positive(String what, @Nullable Double value) {
+    if (value != null && !(value > 0)) {
+      throw new BadInput(what + ": found " + value + ", expected a number above 0");
+    }
+  }
+
+  /** What was asked for, as the head of the log keeps it; of files the names alone. */
+  Map<String, String> remarks() {
+    Map<String, String> remarks = new LinkedHashMap<>();
+    remarks.put(READER, String.valueOf(instrumentFile.getFileName()));
+    put(remarks, PROBE, probe);
+    put(remarks, CURRENT, currentFile == null ? null : currentFile.getFileName());
+    remarks.put(INTERVAL, "" + intervalSeconds);
+    remarks.put(EXPECTED, "" + expectedPpm);
+    put(remarks, ALARM, alarmPpm);
+    put(remarks, TARGET, targetMHz);
+    remarks.put(OVER, "" + overSeconds);
+    return remarks;
+  }
+
+  private static void put(Map<String, String> remarks, String key, @Nullable Object value) {
+    if (value != null) {
+      remarks.put(key, value.toString());
+    }
+  }
+
+  /** The request that a log was begun with; of the profiles it knows the names alone. */
+  public static RecordRequest unfinished(Path magnetFile, Path log) throws IOException {
+    Map<String, String> head = new HashMap<>();
+    try (Stream<String> lines = Files.lines(log)) {
+      lines
+          .takeWhile(line -> line.startsWith("# "))
+          .map(line -> line.substring(2).split(": ", 2))
+          .filter(parts -> parts.length == 2)
+          .forEach(parts -> head.putIfAbsent(parts[0], parts[1]));
+    }
+    String reader = head.get(READER);
+    if (reader == null) {
+      throw new BadInput(log + ": found no " + READER + " in its head, expected a log begun here");
+    }
+    String probe = head.get(PROBE);
+    String current = head.get(CURRENT);
+    return new RecordRequest(
+        magnetFile,
+        Path.of(reader),
+        log,
+        probe == null ? null : Integer.valueOf(probe),
+        current == null ? null : Path.of(current),
+        number(head, INTERVAL, 1),
+        number(head, EXPECTED, CaptureRequest.USUAL_PPM),
+        head.containsKey(ALARM) ? (Double) number(head, ALARM, 0) : null,
+        head.containsKey(TARGET) ? (Double) number(head, TARGET, 0) : null,
+        number(head, OVER, USUAL_OVER_S));
+  }
+
+  private static double number(Map<String, String> head, String key, double otherwise) {
+    return Double.parseDouble(head.getOrDefault(key, "" + otherwise));
+  }
+
+  /** The same through other profiles. */
+  public RecordRequest readBy(Path profile, @Nullable Path current) {
+    return new RecordRequest(
+        magnetFile,
+        profile,
+        log,
+        probe,
+        current,
+        intervalSeconds,
+        expectedPpm,
+        alarmPpm,
+        targetMHz,
+        overSeconds);
+  }
+
+  /** The log's own name, whether it is being recorded or not. */
+  public static String nameOf(Path log) {
+    String file = String.valueOf(log.getFileName());
+    return file.endsWith(UNFINISHED)
+        ? file.substring(0, file.length() - UNFINISHED.length())
+        : file;
+  }
+}

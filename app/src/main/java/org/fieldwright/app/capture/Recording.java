@@ -55,6 +55,7 @@ public final class Recording implements Closeable {
   private final FollowingWindow window;
   private final LiveTrend trend;
   private final Alarms alarms;
+  private final FieldTrace trace = new FieldTrace();
   private final Map<Integer, Double> first = new HashMap<>();
   private final Map<Integer, Double> round = new HashMap<>();
   private Instant latest = Instant.EPOCH;
@@ -128,6 +129,7 @@ public final class Recording implements Closeable {
   private void begin(ReaderProfile profile) throws IOException {
     Map<String, String> remarks = Equipment.remarks(magnet, profile, reader.identity());
     Equipment.warnings(remarks, clock.instant()).forEach(notes);
+    remarks.putAll(request.remarks());
     if (lines.isEmpty() || !hasHeader()) {
       List<String> head = new ArrayList<>(SurveyWriter.remarks(remarks));
       head.add(ammeter == null ? HEADER : HEADER + CURRENT);
@@ -262,7 +264,9 @@ public final class Recording implements Closeable {
     double from = first.computeIfAbsent(probe, p -> field);
     reference = Double.isNaN(reference) ? field : reference;
     double seconds = time.getEpochSecond() + 1e-9 * time.getNano();
-    trend.add(seconds, (field / from - 1) * 1e6, amperes);
+    double ppm = (field / from - 1) * 1e6;
+    trend.add(seconds, ppm, amperes);
+    trace.add(seconds, ppm);
   }
 
   private @Nullable Double ppm() {
@@ -299,13 +303,20 @@ public final class Recording implements Closeable {
         latest,
         round.size(),
         probes.size(),
+        probes.stream().filter(p -> !round.containsKey(p)).toList(),
         frequency(),
         ppm(),
         drift,
         Double.isNaN(current) ? null : (Double) current,
         tesla,
         toTarget(),
+        alarms.standing(),
         readings);
+  }
+
+  /** The change of the field so far, for a picture. */
+  FieldTrace trace() {
+    return trace;
   }
 
   /** The target as a change of the probes from their first readings. */
@@ -323,11 +334,10 @@ public final class Recording implements Closeable {
   @Override
   public void close() throws IOException {
     try (lines;
-        reader;
-        CurrentReader also = ammeter) {
-      notes.accept(
-          "%d readings are in %s%s."
-              .formatted(readings, request.log(), also == null ? "" : ", with the current"));
+        reader) {
+      if (ammeter != null) {
+        ammeter.close();
+      }
     }
   }
 }

@@ -3,7 +3,7 @@ package org.fieldwright.app.capture;
 import java.io.IOException;
 import java.util.concurrent.TimeUnit;
 import java.util.function.BooleanSupplier;
-import java.util.function.Consumer;
+import org.jspecify.annotations.Nullable;
 
 /** Reads round after round until it is told to stop; a reader that is gone is waited for. */
 public final class RecordingLoop {
@@ -14,28 +14,36 @@ public final class RecordingLoop {
   private final Recording recording;
   private final double intervalSeconds;
   private final double showSeconds;
-  private final Consumer<Figures> show;
-  private final Consumer<String> say;
+  private final Listener listener;
   private final BooleanSupplier stop;
   private String trouble = "";
 
+  /** Who looks on. */
+  public interface Listener {
+    /** Now and then, and once at the end. */
+    void show(Figures figures);
+
+    /** An alarm, or that one is over. */
+    void say(String text);
+
+    /** A reading could not be done or kept; it is tried again. Null once it could again. */
+    void trouble(@Nullable String why);
+  }
+
   /**
    * @param showSeconds how often the figures are shown
-   * @param say hears alarms and troubles
    * @param stop asked several times a second
    */
   public RecordingLoop(
       Recording recording,
       double intervalSeconds,
       double showSeconds,
-      Consumer<Figures> show,
-      Consumer<String> say,
+      Listener listener,
       BooleanSupplier stop) {
     this.recording = recording;
     this.intervalSeconds = intervalSeconds;
     this.showSeconds = showSeconds;
-    this.show = show;
-    this.say = say;
+    this.listener = listener;
     this.stop = stop;
   }
 
@@ -45,25 +53,25 @@ public final class RecordingLoop {
     while (!stop.getAsBoolean()) {
       double start = System.nanoTime() / NANOS;
       try {
-        recording.read().forEach(say);
+        recording.read().forEach(listener::say);
         if (!trouble.isEmpty()) {
-          say.accept("Recording again.");
+          listener.trouble(null);
           trouble = "";
         }
         if (start - shown >= showSeconds) {
-          show.accept(recording.figures(say));
+          listener.show(recording.figures(listener::say));
           shown = start;
         }
         pauseUntil(start + intervalSeconds);
       } catch (IOException e) {
         if (!trouble.equals(e.getMessage())) {
           trouble = String.valueOf(e.getMessage());
-          say.accept(trouble + ". What was read is kept; trying again.");
+          listener.trouble(trouble + ". What was read is kept; trying again.");
         }
         pauseUntil(start + Math.max(LEAST_PATIENCE_S, intervalSeconds));
       }
     }
-    show.accept(recording.figures(say));
+    listener.show(recording.figures(listener::say));
   }
 
   private void pauseUntil(double due) throws InterruptedException {

@@ -6,6 +6,7 @@ import java.time.Clock;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
+import java.util.function.IntConsumer;
 import org.fieldwright.adapters.files.SurveyFile;
 import org.fieldwright.adapters.instrument.ProbeAnswer;
 import org.fieldwright.adapters.instrument.ProbeReader;
@@ -118,6 +119,15 @@ public final class Seat implements Closeable {
    * @return what all angles read since together say; null if too few probes lock
    */
   public @Nullable SeatAdvice read(double angleDeg) throws IOException {
+    return read(angleDeg, probes -> {});
+  }
+
+  /**
+   * The same.
+   *
+   * @param afterEach hears how many probes are read so far
+   */
+  @Nullable SeatAdvice read(double angleDeg, IntConsumer afterEach) throws IOException {
     reader.atAngle(angleDeg);
     int at = anglesDeg.indexOf(angleDeg);
     if (at < 0) {
@@ -127,7 +137,12 @@ public final class Seat implements Closeable {
       readers.add(List.of());
     }
     List<ProbeAnswer> answers = new ArrayList<>();
-    reader.read(ids(magnet.array()), answers::addAll);
+    reader.read(
+        ids(magnet.array()),
+        some -> {
+          answers.addAll(some);
+          afterEach.accept(answers.size());
+        });
     List<Shown> shown = new ArrayList<>();
     List<Integer> by = new ArrayList<>();
     List<@Nullable Double> fields = new ArrayList<>();
@@ -169,6 +184,11 @@ public final class Seat implements Closeable {
         Math.hypot(reading, offset),
         u.position() == null ? POSITION : u.position(),
         u.angle() == null ? ANGLE : u.angle());
+  }
+
+  /** How many probes the array has. */
+  int probeCount() {
+    return magnet.array().probes().size();
   }
 
   @Override

@@ -13,6 +13,7 @@ import org.fieldwright.core.harmonic.Seating;
 import org.fieldwright.core.harmonic.Seating.Component;
 import org.fieldwright.core.magnet.Magnet;
 import org.fieldwright.core.reading.EarlierSurvey;
+import org.jspecify.annotations.Nullable;
 
 /** What a person at the bore is to do with the array, in words and as a document. */
 public final class SeatAdvice {
@@ -115,10 +116,14 @@ public final class SeatAdvice {
     if (way.z() == 0) {
       return degrees(way);
     }
-    IronSystem iron = magnet.iron();
-    String end = iron == null ? null : iron.plusZEnd();
+    String end = plusZEnd();
     String name = end == null ? "" : way.z() > 0 ? " (" + end + ")" : " (away from " + end + ")";
     return (way.z() > 0 ? "+z" : "−z") + name;
+  }
+
+  private @Nullable String plusZEnd() {
+    IronSystem iron = magnet.iron();
+    return iron == null ? null : iron.plusZEnd();
   }
 
   private static String line(Vec3 direction) {
@@ -148,6 +153,7 @@ public final class SeatAdvice {
       one.put("move_mm", 1e3 * c.move()).put("uncertainty_mm", 1e3 * c.uncertainty());
       one.put("towards", towards(c)).put("seen", c.seen()).put("within", c.within(tolerance));
     }
+    node.put("plus_z_end", plusZEnd());
     node.put("misfit", seating.misfit());
     leftOut.forEach(node.putArray("left_out_probes")::add);
     lines().forEach(node.putArray("lines")::add);

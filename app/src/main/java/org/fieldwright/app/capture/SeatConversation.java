@@ -3,7 +3,6 @@ package org.fieldwright.app.capture;
 import java.io.IOException;
 import java.util.Locale;
 import java.util.function.BooleanSupplier;
-import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -19,7 +18,7 @@ public final class SeatConversation {
 
   private final Seat seat;
   private final Lines lines;
-  private final Consumer<String> say;
+  private final Listener listener;
   private final BooleanSupplier stop;
   private @Nullable SeatAdvice last;
 
@@ -32,10 +31,29 @@ public final class SeatConversation {
     @Nullable String take() throws InterruptedException;
   }
 
-  public SeatConversation(Seat seat, Lines lines, Consumer<String> say, BooleanSupplier stop) {
+  /** Who is told. */
+  public interface Listener {
+    /** In words. */
+    void say(String words);
+
+    /**
+     * That a probe was read.
+     *
+     * @param probes how many of the array at this angle so far
+     */
+    default void reading(double angleDeg, int probes) {}
+
+    /** What the array read whole says; null if too few probes lock. */
+    default void found(@Nullable SeatAdvice advice) {}
+  }
+
+  /**
+   * @param stop asked before each reading of the array
+   */
+  public SeatConversation(Seat seat, Lines lines, Listener listener, BooleanSupplier stop) {
     this.seat = seat;
     this.lines = lines;
-    this.say = say;
+    this.listener = listener;
     this.stop = stop;
   }
 
@@ -46,7 +64,7 @@ public final class SeatConversation {
    * @return the last advice; null if there was none
    */
   public @Nullable SeatAdvice run(double startDeg) throws IOException, InterruptedException {
-    say.accept(HELP);
+    listener.say(HELP);
     double angle = startDeg;
     int steady = 0;
     String before = "";
@@ -64,16 +82,18 @@ public final class SeatConversation {
       if (!turned && steady == 0) {
         seat.moved();
       }
-      SeatAdvice advice = seat.read(angle);
+      double at = angle;
+      SeatAdvice advice = seat.read(at, probes -> listener.reading(at, probes));
+      listener.found(advice);
       String words = advice == null ? "Too few probes lock." : String.join("\n", advice.lines());
       if (!words.equals(before)) {
-        say.accept(words);
+        listener.say(words);
         before = words;
       }
       last = advice == null ? last : advice;
       steady = advice != null && advice.seated() ? steady + 1 : 0;
       if (turned && steady == 0) {
-        say.accept("Move it now; Enter goes on from %s.".formatted(Announcer.degrees(angle)));
+        listener.say("Move it now; Enter goes on from %s.".formatted(Announcer.degrees(angle)));
         String go = lines.take();
         if (go == null || go.strip().toLowerCase(Locale.ROOT).equals("stop")) {
           return last;
@@ -97,7 +117,7 @@ public final class SeatConversation {
     } catch (NumberFormatException e) {
       // said below
     }
-    say.accept("Found '" + line.strip() + "', expected an angle such as 90, or stop.");
+    listener.say("Found '" + line.strip() + "', expected an angle such as 90, or stop.");
     return Double.NaN;
   }
 }

@@ -1,6 +1,7 @@
 package org.fieldwright.app.capture;
 
 import java.nio.file.Path;
+import org.fieldwright.core.BadInput;
 
 /**
  * Where the array is to be seated.
@@ -18,4 +19,28 @@ public record SeatRequest(
     Path earlier,
     boolean asBefore,
     double tolerance,
-    double expectedPpm) {}
+    double expectedPpm) {
+  /** Tolerance that is taken if nothing else is said, mm. */
+  public static final double USUAL_MM = 0.5;
+
+  /** The ways to name where it is to go. */
+  public static final String AS_BEFORE = "as-before";
+
+  public static final String CENTRE = "magnetic-centre";
+
+  public SeatRequest {
+    if (!(tolerance > 0) || !(expectedPpm > 0)) {
+      throw new BadInput(
+          "tolerance, expected ppm: found %s m and %s, expected numbers above 0"
+              .formatted(tolerance, expectedPpm));
+    }
+  }
+
+  /** Whether a word names the place before; otherwise it names the magnetic centre. */
+  public static boolean asBefore(String to) {
+    if (!to.equals(CENTRE) && !to.equals(AS_BEFORE)) {
+      throw new BadInput("to: found '%s', expected %s or %s".formatted(to, CENTRE, AS_BEFORE));
+    }
+    return to.equals(AS_BEFORE);
+  }
+}

@@ -110,13 +110,28 @@ final class RecordCommand implements Callable<Integer> {
               recording,
               intervalSeconds,
               showSeconds,
-              figures -> {
-                last[0] = figures;
-                output.note(figures.line());
+              new RecordingLoop.Listener() {
+                @Override
+                public void show(Figures figures) {
+                  last[0] = figures;
+                  output.note(figures.line());
+                }
+
+                @Override
+                public void say(String text) {
+                  output.note(text);
+                }
+
+                @Override
+                public void trouble(@Nullable String why) {
+                  output.note(why == null ? "Recording again." : why);
+                }
               },
-              output::note,
               time::shouldStop)
           .run();
+      output.note(
+          "%d readings are in %s%s."
+              .formatted(last[0].readings(), out, current == null ? "" : ", with the current"));
       if (json) {
         output.answer(FiguresJson.of(last[0]));
       } else {
@@ -128,16 +143,9 @@ final class RecordCommand implements Callable<Integer> {
 
   private RecordRequest request() {
     positive("--hours", hours);
-    positive("--expected-ppm", expectedPpm);
     positive("--show-s", showSeconds);
-    positive("--alarm-ppm", alarmPpm);
-    positive("--target-MHz", targetMHz);
-    positive("--over-min", overMinutes);
-    if (!(intervalSeconds >= 0)) {
-      throw new BadInput(
-          "--interval-s: found " + intervalSeconds + ", expected 0 or a number above it");
-    }
-    double minutes = current == null && targetMHz == null ? 60 : 5;
+    boolean ramp = current != null || targetMHz != null;
+    double usual = ramp ? RecordRequest.RAMP_OVER_S : RecordRequest.USUAL_OVER_S;
     return new RecordRequest(
         magnet,
         instrument,
@@ -148,11 +156,11 @@ final class RecordCommand implements Callable<Integer> {
         expectedPpm,
         alarmPpm,
         targetMHz,
-        60 * (overMinutes == null ? minutes : overMinutes));
+        overMinutes == null ? usual : 60 * overMinutes);
   }
 
-  private static void positive(String option, @Nullable Double value) {
-    if (value != null && !(value > 0)) {
+  private static void positive(String option, double value) {
+    if (!(value > 0)) {
       throw new BadInput(option + ": found " + value + ", expected a number above 0");
     }
   }

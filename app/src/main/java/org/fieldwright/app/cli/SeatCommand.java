@@ -16,16 +16,12 @@ import org.fieldwright.app.capture.Seat;
 import org.fieldwright.app.capture.SeatAdvice;
 import org.fieldwright.app.capture.SeatConversation;
 import org.fieldwright.app.capture.SeatRequest;
-import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Option;
 
 /** {@code seat --magnet M.yaml --instrument I.yaml --earlier SURVEY}. */
 @picocli.CommandLine.Command
 final class SeatCommand implements Callable<Integer> {
-  private static final String AS_BEFORE = "as-before";
-  private static final String CENTRE = "magnetic-centre";
-
   private final Output output;
 
   @Option(
@@ -59,13 +55,13 @@ final class SeatCommand implements Callable<Integer> {
       names = "--to",
       paramLabel = "WHERE",
       description = "magnetic-centre (default), or as-before: where its centre was in that survey.")
-  private String to = CENTRE;
+  private String to = SeatRequest.CENTRE;
 
   @Option(
       names = "--tolerance-mm",
       paramLabel = "T",
       description = "In each direction; default 0.5.")
-  private double toleranceMm = 0.5;
+  private double toleranceMm = SeatRequest.USUAL_MM;
 
   @Option(
       names = "--expected-ppm",
@@ -82,17 +78,9 @@ final class SeatCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException, InterruptedException {
-    if (!(toleranceMm > 0) || !(expectedPpm > 0)) {
-      throw new BadInput(
-          "--tolerance-mm, --expected-ppm: found %s and %s, expected numbers above 0"
-              .formatted(toleranceMm, expectedPpm));
-    }
-    if (!to.equals(CENTRE) && !to.equals(AS_BEFORE)) {
-      throw new BadInput("--to: found '%s', expected magnetic-centre or as-before".formatted(to));
-    }
     SeatRequest request =
         new SeatRequest(
-            magnet, instrument, earlier, to.equals(AS_BEFORE), 1e-3 * toleranceMm, expectedPpm);
+            magnet, instrument, earlier, SeatRequest.asBefore(to), 1e-3 * toleranceMm, expectedPpm);
     output.note(Cautions.AT_THE_BORE);
     try (TerminalProgress time = new TerminalProgress(output, Double.POSITIVE_INFINITY);
         Seat seat = Seat.open(request, Clock.systemUTC(), output::note)) {

@@ -9,7 +9,6 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
-import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Stream;
@@ -36,6 +35,7 @@ import org.fieldwright.core.history.Snapshot;
 import org.fieldwright.core.magnet.Magnet;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.stability.Estimate;
+import org.fieldwright.core.stability.FieldLog;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -43,7 +43,7 @@ import org.jspecify.annotations.Nullable;
  */
 public final class LifeService {
   private final Unchanged<Visits.Measured> measured = new Unchanged<>();
-  private final Unchanged<Optional<Estimate>> drifts = new Unchanged<>();
+  private final Unchanged<Drift> drifts = new Unchanged<>();
 
   /** How a survey of the folder is assessed. */
   @FunctionalInterface
@@ -134,7 +134,7 @@ public final class LifeService {
     ProbeArray.Uncertainty stated = magnet.array().uncertainty();
     return MagnetLife.of(
         snapshots,
-        drifts(folder, loaded, visits),
+        drifts(folder, loaded, visits, warnings),
         events,
         magnet.limits(),
         stated.position() == null ? 0 : stated.position(),
@@ -161,7 +161,8 @@ public final class LifeService {
     if (snapshots.stream()
         .anyMatch(s -> s.loadedSince() != null && !s.loadedSince().errorsStated())) {
       warnings.add(
-          "The magnet file states no `iron.errors`: what was loaded is taken off with its strength left open, so changes of that pattern cannot be seen.");
+          "The magnet file states no `iron.errors`: what was loaded is taken off with its strength"
+              + " left open, so changes of that pattern cannot be seen.");
     }
     return snapshots;
   }
@@ -198,30 +199,51 @@ public final class LifeService {
     return new Loading(counts);
   }
 
+  /**
+   * What a log says of the drift.
+   *
+   * @param drift null if it is too short to tell
+   * @param complaint why it cannot be judged; null where it can
+   */
+  private record Drift(@Nullable Estimate drift, @Nullable String complaint) {}
+
   private List<DriftReading> drifts(
-      Path folder, MagnetFile.Loaded loaded, List<Visits.Visit> visits) throws IOException {
+      Path folder, MagnetFile.Loaded loaded, List<Visits.Visit> visits, List<String> warnings)
+      throws IOException {
     List<DriftReading> readings = new ArrayList<>();
     for (Visits.Visit visit : visits) {
       for (Visits.Measured m : visit.logs()) {
         Instant at = m.at();
         if (at != null) {
-          drifts
-              .of(
+          Drift found =
+              drifts.of(
                   folder.resolve(m.file()),
                   loaded.sources(), // γ, temperature and what the log is vetted by are stated there
                   p -> drift(p, loaded.magnet()),
-                  d -> true)
-              .filter(d -> d.uncertainty() > 0)
-              .ifPresent(d -> readings.add(new DriftReading(m.file(), visit.id(), at, d)));
+                  d -> true);
+          Estimate drift = found.drift();
+          if (drift != null && drift.uncertainty() > 0) {
+            readings.add(new DriftReading(m.file(), visit.id(), at, drift));
+          }
+          if (found.complaint() != null) {
+            warnings.add("%s: left out of the drifts: %s".formatted(m.file(), found.complaint()));
+          }
         }
       }
     }
     return readings;
   }
 
-  private static Optional<Estimate> drift(Path log, Magnet magnet) {
-    return Optional.ofNullable(
-        WatchService.report(FieldLogFile.read(log, magnet.array().gammaMHzPerT()), magnet).drift());
+  /**
+   * A log of several probes, for one, is judged one probe at a time and has no drift of its own.
+   */
+  private static Drift drift(Path log, Magnet magnet) {
+    FieldLog read = FieldLogFile.read(log, magnet.array().gammaMHzPerT());
+    try {
+      return new Drift(WatchService.report(read, magnet).drift(), null);
+    } catch (BadInput e) {
+      return new Drift(null, e.getMessage());
+    }
   }
 
   private static List<Assessment.Input> inputs(

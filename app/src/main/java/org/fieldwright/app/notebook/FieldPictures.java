@@ -205,10 +205,19 @@ public final class FieldPictures {
 
   /**
    * A field log as a picture can hold it: the least and the greatest value of each of so many
-   * stretches of time, ppm of the log's first locked value.
+   * stretches of time, ppm of the log's first locked value; and who took the samples.
    */
   public static ObjectNode series(FieldLog log, int stretches) {
     ObjectNode node = JSON.objectNode().put("start", log.start().toString());
+    ArrayNode probes = node.putArray("probes");
+    int[] by = log.probe();
+    if (by != null) {
+      Arrays.stream(by)
+          .filter(p -> p != FieldLog.Builder.NO_PROBE)
+          .distinct()
+          .sorted()
+          .forEach(probes::add);
+    }
     ArrayNode hours = node.putArray("time_h");
     ArrayNode low = node.putArray("low_ppm");
     ArrayNode high = node.putArray("high_ppm");

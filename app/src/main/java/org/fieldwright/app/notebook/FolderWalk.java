@@ -12,12 +12,13 @@ import java.util.TreeMap;
 import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.store.Store;
 import org.fieldwright.app.capture.CaptureRequest;
+import org.fieldwright.app.capture.RecordRequest;
 import org.fieldwright.app.notebook.FolderLine.Seen;
 import org.fieldwright.core.BadInput;
 
 /**
  * The files of a magnet's folder: not links, not what is hidden, not what the store adds, and not
- * surveys that are still being taken.
+ * surveys and logs that are still being taken.
  */
 final class FolderWalk extends SimpleFileVisitor<Path> {
   private final Path folder;
@@ -64,7 +65,9 @@ final class FolderWalk extends SimpleFileVisitor<Path> {
   public FileVisitResult visitFile(Path file, BasicFileAttributes attributes) {
     String path = path(file);
     boolean wanted = !hidden(path) || line.files().containsKey(path);
-    if (attributes.isRegularFile() && wanted && !path.endsWith(CaptureRequest.UNFINISHED)) {
+    boolean growing =
+        path.endsWith(CaptureRequest.UNFINISHED) || path.endsWith(RecordRequest.UNFINISHED);
+    if (attributes.isRegularFile() && wanted && !growing) {
       try {
         files.put(path, seen(file, path, attributes));
       } catch (BadInput e) {

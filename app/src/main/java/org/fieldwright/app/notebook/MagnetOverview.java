@@ -64,6 +64,8 @@ public final class MagnetOverview {
       node.put("name", magnet.name()).put("serial", magnet.serial());
       node.put("field_T", magnet.nominalField());
       node.put("gamma_MHz_per_T", magnet.array().gammaMHzPerT());
+      ArrayNode probes = node.putArray("probes");
+      magnet.array().probes().forEach(p -> probes.add(p.id()));
       return magnet;
     } catch (BadInput e) {
       node.put("name", id).put("complaint", notebook.withoutPlace(String.valueOf(e.getMessage())));

@@ -93,7 +93,7 @@ final class CaptureRoutes {
     return Answer.json(capture.json());
   }
 
-  private static String text(ObjectNode asked, String field) {
+  static String text(ObjectNode asked, String field) {
     String text = asked.path(field).asText("");
     if (text.isEmpty()) {
       throw new BadInput("%s: found nothing; it is needed".formatted(field));
@@ -101,7 +101,7 @@ final class CaptureRoutes {
     return text;
   }
 
-  private static double number(ObjectNode asked, String field, double otherwise) {
+  static double number(ObjectNode asked, String field, double otherwise) {
     Double given = PlanRoutes.number(asked, field);
     return given == null ? otherwise : given;
   }

@@ -12,8 +12,11 @@ import org.fieldwright.app.notebook.MagnetOverview;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.Papers;
 import org.fieldwright.app.notebook.PlanDesk;
+import org.fieldwright.app.notebook.ReaderDesk;
+import org.fieldwright.app.notebook.RecordingDesk;
 import org.fieldwright.app.notebook.Rounds;
 import org.fieldwright.app.notebook.SampleMagnet;
+import org.fieldwright.app.notebook.SeatingDesk;
 
 /** The services that the routes call. */
 record Desk(
@@ -21,7 +24,10 @@ record Desk(
     AssessedSurveys surveys,
     MagnetOverview overview,
     PlanDesk plans,
+    ReaderDesk readers,
     CaptureDesk captures,
+    RecordingDesk recordings,
+    SeatingDesk seatings,
     Papers papers,
     SampleMagnet sample,
     ColumnMeanings columns,
@@ -39,13 +45,17 @@ record Desk(
     AssessedSurveys surveys = new AssessedSurveys(notebook, clock);
     MagnetOverview overview = new MagnetOverview(notebook, surveys);
     Findings findings = new Findings(notebook, clock);
+    ReaderDesk readers = new ReaderDesk(notebook);
     Rounds rounds = new Rounds(notebook, findings, clock);
     return new Desk(
         notebook,
         surveys,
         overview,
         new PlanDesk(notebook, surveys, findings, clock),
-        new CaptureDesk(notebook, clock),
+        readers,
+        new CaptureDesk(notebook, readers, clock),
+        new RecordingDesk(notebook, readers, clock),
+        new SeatingDesk(notebook, readers, clock),
         new Papers(notebook, surveys, overview, findings, data, clock, zone),
         new SampleMagnet(notebook),
         new ColumnMeanings(notebook),

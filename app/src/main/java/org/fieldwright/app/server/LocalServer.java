@@ -75,7 +75,7 @@ public final class LocalServer implements AutoCloseable {
   @Override
   public void close() {
     desk.plans().close();
-    desk.captures().close();
+    desk.readers().close();
     http.stop(1);
     workers.shutdown();
     desk.notebook().close();

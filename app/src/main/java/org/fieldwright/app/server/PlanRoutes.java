@@ -121,7 +121,7 @@ final class PlanRoutes {
     return value;
   }
 
-  private static @Nullable Integer whole(ObjectNode asked, String field) {
+  static @Nullable Integer whole(ObjectNode asked, String field) {
     Double value = number(asked, field);
     if (value == null) {
       return null;

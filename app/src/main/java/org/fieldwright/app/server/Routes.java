@@ -28,6 +28,8 @@ final class Routes {
     routes.addAll(new FieldRoutes(desk).all());
     routes.addAll(new PlanRoutes(desk).all());
     routes.addAll(new CaptureRoutes(desk).all());
+    routes.addAll(new RecordingRoutes(desk.recordings()).all());
+    routes.addAll(new SeatingRoutes(desk.seatings()).all());
     routes.addAll(new PaperRoutes(desk).all());
     routes.addAll(PageFiles.routes());
   }

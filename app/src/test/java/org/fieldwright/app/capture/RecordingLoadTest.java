@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Locale;
 import org.fieldwright.adapters.files.FieldLogFile;
 import org.fieldwright.core.stability.FieldLog;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -59,11 +60,23 @@ class RecordingLoadTest {
                 recording,
                 ROUND_S,
                 SECONDS / 10,
-                figures -> {
-                  last[0] = figures;
-                  heap.add(usedMib());
+                new RecordingLoop.Listener() {
+                  @Override
+                  public void show(Figures figures) {
+                    last[0] = figures;
+                    heap.add(usedMib());
+                  }
+
+                  @Override
+                  public void say(String text) {
+                    said.add(text);
+                  }
+
+                  @Override
+                  public void trouble(@Nullable String why) {
+                    said.add(String.valueOf(why));
+                  }
                 },
-                said::add,
                 () -> System.nanoTime() - start > SECONDS * 1e9)
             .run();
         seconds = (System.nanoTime() - start) * 1e-9;

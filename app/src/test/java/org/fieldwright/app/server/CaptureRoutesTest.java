@@ -4,21 +4,14 @@ import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import com.fasterxml.jackson.databind.JsonNode;
-import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.BufferedReader;
 import java.io.IOException;
-import java.io.InputStream;
 import java.io.InputStreamReader;
-import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
-import java.net.http.HttpRequest.BodyPublishers;
 import java.net.http.HttpResponse;
 import java.net.http.HttpResponse.BodyHandlers;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Clock;
-import java.time.ZoneOffset;
 import java.util.List;
 import java.util.function.Predicate;
 import org.fieldwright.adapters.files.MagnetFile;
@@ -36,30 +29,19 @@ import org.junit.jupiter.api.io.TempDir;
 @Timeout(300) // a guard against hanging, not a measurement
 class CaptureRoutesTest {
   private static final HttpClient CLIENT = HttpClient.newHttpClient();
-  private static final String CAPTURE = "/api/v1/magnets/rig/capture";
+  private static final String CAPTURE = "/capture";
 
   @TempDir Path data;
-  private LocalServer server;
-  private Path folder;
+  private ServedMagnet magnet;
 
   @BeforeEach
   void start() throws IOException {
-    folder = Files.createDirectories(data.resolve("magnets/rig"));
-    for (String name : List.of("magnet.yaml", "installed.csv", "scenario.yaml")) {
-      try (InputStream in = CaptureRoutesTest.class.getResourceAsStream("/demo/" + name)) {
-        String text = new String(in.readAllBytes(), UTF_8);
-        Files.writeString(
-            folder.resolve(name),
-            text.replace("seconds_per_reading: 1.5", "seconds_per_reading: 0")
-                .replace("{probe: 22, angle_deg: 240}", "{probe: 22, angle_deg: 90}"));
-      }
-    }
-    server = new LocalServer(data, null, Clock.systemUTC(), ZoneOffset.UTC, 0);
+    magnet = new ServedMagnet(data, "{probe: 22, angle_deg: 240}", "{probe: 22, angle_deg: 90}");
   }
 
   @AfterEach
   void stop() {
-    server.close();
+    magnet.close();
   }
 
   @Test
@@ -98,10 +80,9 @@ class CaptureRoutesTest {
     until(s -> s.path("phase").asText().equals("ready"));
     act("a", "read", ",\"number\":1");
     until(s -> s.path("done").asInt() == 1);
-    server.close();
-    server = new LocalServer(data, null, Clock.systemUTC(), ZoneOffset.UTC, 0);
+    magnet.restart();
     assertThat(get().path("unfinished").toString()).isEqualTo("[\"survey-1.csv\"]");
-    send("POST", CAPTURE + "/resume", "{\"client\":\"c\",\"survey\":\"survey-1.csv\"}");
+    magnet.post(CAPTURE + "/resume", "{\"client\":\"c\",\"survey\":\"survey-1.csv\"}");
     until(s -> s.path("phase").asText().equals("ready") && s.path("done").asInt() == 1);
     act("c", "advance", ",\"advance\":\"settled\""); // the simulated array is turned by itself
     JsonNode complete = until(s -> s.path("phase").asText().equals("complete"));
@@ -111,11 +92,12 @@ class CaptureRoutesTest {
     assertThat(saved.path("survey").asText()).isEqualTo("survey-1.csv");
     List<Reading> readings =
         SurveyFile.read(
-                folder.resolve("survey-1.csv"), MagnetFile.read(folder.resolve("magnet.yaml")))
+                magnet.folder().resolve("survey-1.csv"),
+                MagnetFile.read(magnet.folder().resolve("magnet.yaml")))
             .readings();
     assertThat(readings).hasSize(5 * 24);
     assertThat(readings.subList(0, 24)).allMatch(r -> r.angleDeg() == 0);
-    assertThat(folder.resolve("survey-1.csv.journal")).doesNotExist();
+    assertThat(magnet.folder().resolve("survey-1.csv.journal")).doesNotExist();
   }
 
   @Test
@@ -130,7 +112,7 @@ class CaptureRoutesTest {
             new InputStreamReader(
                 CLIENT
                     .send(
-                        HttpRequest.newBuilder(uri(CAPTURE + "/events")).build(),
+                        HttpRequest.newBuilder(magnet.uri(CAPTURE + "/events")).build(),
                         BodyHandlers.ofInputStream())
                     .body(),
                 UTF_8))) {
@@ -145,7 +127,7 @@ class CaptureRoutesTest {
           .contains("\"phase\":\"stopped\"");
     }
     assertThat(get().path("unfinished").toString()).isEqualTo("[\"survey-1.csv\"]");
-    send("POST", CAPTURE + "/resume", "{\"client\":\"a\",\"survey\":\"survey-1.csv\"}");
+    magnet.post(CAPTURE + "/resume", "{\"client\":\"a\",\"survey\":\"survey-1.csv\"}");
     JsonNode again = until(s -> s.path("phase").asText().equals("ready"));
     assertThat(again.path("done").asInt()).isEqualTo(2);
   }
@@ -155,8 +137,8 @@ class CaptureRoutesTest {
   }
 
   private int begun(String client, int angles) throws Exception {
-    return send(
-            "POST",
+    return magnet
+        .post(
             CAPTURE,
             "{\"client\":\"%s\",\"reader\":\"simulated-reader.yaml\",\"angles\":%d}"
                 .formatted(client, angles))
@@ -164,34 +146,16 @@ class CaptureRoutesTest {
   }
 
   private HttpResponse<String> act(String client, String action, String more) throws Exception {
-    return send(
-        "POST",
+    return magnet.post(
         CAPTURE + "/actions",
         "{\"client\":\"%s\",\"action\":\"%s\"%s}".formatted(client, action, more));
   }
 
   private JsonNode get() throws Exception {
-    return new ObjectMapper().readTree(send("GET", CAPTURE, "").body());
+    return magnet.get(CAPTURE);
   }
 
   private JsonNode until(Predicate<JsonNode> wanted) throws Exception {
-    JsonNode state = get();
-    for (int i = 0; !wanted.test(state); i++) {
-      assertThat(i).as(state.toString()).isLessThan(2000);
-      Thread.sleep(20);
-      state = get();
-    }
-    return state;
-  }
-
-  private HttpResponse<String> send(String method, String path, String body)
-      throws IOException, InterruptedException {
-    return CLIENT.send(
-        HttpRequest.newBuilder(uri(path)).method(method, BodyPublishers.ofString(body)).build(),
-        BodyHandlers.ofString());
-  }
-
-  private URI uri(String path) {
-    return URI.create("http://localhost:" + server.port() + path);
+    return magnet.until(CAPTURE, wanted);
   }
 }

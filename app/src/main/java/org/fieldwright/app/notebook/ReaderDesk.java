@@ -1,0 +1,130 @@
+package org.fieldwright.app.notebook;
+
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.io.Closeable;
+import java.io.IOException;
+import java.nio.file.NoSuchFileException;
+import java.nio.file.Path;
+import java.util.HashMap;
+import java.util.Map;
+import org.fieldwright.adapters.files.FileKind;
+import org.fieldwright.adapters.instrument.ReaderProfileFile;
+import org.fieldwright.app.TemporaryFolder;
+import org.fieldwright.app.capture.LiveWork;
+import org.fieldwright.app.simulate.ReaderService;
+import org.fieldwright.core.BadInput;
+import org.jspecify.annotations.Nullable;
+
+/** The readers of each magnet, and who works with them: one at a time, whatever it is. */
+public final class ReaderDesk implements AutoCloseable {
+  private final NotebookService notebook;
+  private final Map<String, Map<Class<? extends LiveWork>, LiveWork>> works = new HashMap<>();
+
+  public ReaderDesk(NotebookService notebook) {
+    this.notebook = notebook;
+  }
+
+  /** A reader's profile, and what must be closed when it is no longer spoken to. */
+  record Instrument(Path profile, Closeable atEnd) {}
+
+  /** How a work begins; called only once nothing else goes on at the magnet. */
+  interface Beginning<W extends LiveWork> {
+    W begin(Instrument instrument) throws IOException;
+  }
+
+  /**
+   * Begins a work with a reader.
+   *
+   * @param reader file of the profile in the magnet's folder; {@link ReaderService#PROFILE} = a
+   *     simulated one, where the folder holds a scenario
+   */
+  synchronized <W extends LiveWork> W begin(String magnet, String reader, Beginning<W> beginning)
+      throws IOException {
+    requireFree(magnet);
+    Instrument instrument = instrument(magnet, reader);
+    try {
+      W work = beginning.begin(instrument);
+      works.computeIfAbsent(magnet, m -> new HashMap<>()).put(work.getClass(), work);
+      return work;
+    } catch (IOException | RuntimeException e) {
+      instrument.atEnd().close();
+      throw e;
+    }
+  }
+
+  /** Refuses while something goes on; what has ended has let everything go after this. */
+  synchronized void requireFree(String magnet) {
+    for (LiveWork there : works.getOrDefault(magnet, Map.of()).values()) {
+      if (!there.hasEnded()) {
+        throw new BadInput(there.what() + ": watch it, take it over, or end it first");
+      }
+      there.awaitEnd();
+    }
+  }
+
+  private Instrument instrument(String magnet, String reader) throws IOException {
+    if (!reader.equals(ReaderService.PROFILE)) {
+      return new Instrument(notebook.existing(magnet, reader), () -> {});
+    }
+    ReaderService simulated =
+        new ReaderService(notebook.existing(magnet, SampleMagnet.SCENARIO), 0, null);
+    TemporaryFolder folder = TemporaryFolder.make();
+    return new Instrument(
+        simulated.writeProfile(folder.path()),
+        () -> {
+          simulated.close();
+          folder.close();
+        });
+  }
+
+  /** The work of a kind at a magnet that goes on, or ended last; null = none was begun. */
+  synchronized <W extends LiveWork> @Nullable W find(String magnet, Class<W> kind) {
+    return kind.cast(works.getOrDefault(magnet, Map.of()).get(kind));
+  }
+
+  /**
+   * The same.
+   *
+   * @param what it is, for who finds none
+   */
+  <W extends LiveWork> W of(String magnet, Class<W> kind, String what) throws NoSuchFileException {
+    W work = find(magnet, kind);
+    if (work == null) {
+      throw new NoSuchFileException(what + " of " + magnet + " that goes on");
+    }
+    return work;
+  }
+
+  /** Names the readers of probes and of current that lie in a magnet's folder, and who is busy. */
+  synchronized void put(ObjectNode node, String magnet) throws IOException {
+    String busy = null;
+    for (LiveWork work : works.getOrDefault(magnet, Map.of()).values()) {
+      busy = work.hasEnded() ? busy : work.what();
+    }
+    node.put("busy", busy);
+    var readers = node.putArray("readers");
+    var currents = node.putArray("current_readers");
+    for (String file : notebook.files(magnet)) {
+      if (file.equals(SampleMagnet.SCENARIO)) {
+        readers.add(ReaderService.PROFILE);
+      } else if (FileKind.isReader(notebook.existing(magnet, file))) {
+        (readsCurrent(notebook.existing(magnet, file)) ? currents : readers).add(file);
+      }
+    }
+  }
+
+  /** One that cannot be read is left among the readers, where choosing it says what is wrong. */
+  private static boolean readsCurrent(Path profile) {
+    try {
+      return ReaderProfileFile.read(profile).readsCurrent();
+    } catch (BadInput e) {
+      return false;
+    }
+  }
+
+  /** Ends all of it as it stands; what was read is kept. */
+  @Override
+  public synchronized void close() {
+    works.values().forEach(here -> here.values().forEach(LiveWork::close));
+  }
+}
