@@ -53,7 +53,8 @@ export function Lines(props: Props) {
     const axis = { stroke: ink, grid, ticks: grid, font: "12px system-ui", labelFont: "12px system-ui" };
     const values = (_: uPlot, splits: number[]) => {
       const step = splits.length > 1 ? Math.abs((splits[1] ?? 0) - (splits[0] ?? 0)) : 1;
-      const decimals = Math.max(0, Math.min(4, -Math.floor(Math.log10(step))));
+      const first = Math.max(0, Math.min(4, -Math.floor(Math.log10(step))));
+      const decimals = Math.abs(step * 10 ** first - Math.round(step * 10 ** first)) > 1e-6 ? Math.min(4, first + 1) : first; // 2.5
       return splits.map((v) => fixed(v, decimals));
     };
     const plot = new uPlot(

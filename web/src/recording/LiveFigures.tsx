@@ -2,7 +2,7 @@ import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Magnet, Recording } from "../api";
 import { sound } from "../caller/voice";
 import { Lines } from "../charts/Lines";
-import { deviation, shown } from "../format";
+import { deviation, fixed, shown } from "../format";
 import { unit } from "../settings";
 import { RateGauge } from "./RateGauge";
 import { columns } from "./trace";
@@ -76,7 +76,7 @@ export function LiveFigures({ magnet, recording }: { magnet: Magnet; recording: 
           <>
             <div>
               <dt>Current</dt>
-              <dd>{f.current_A === null ? "not read" : `${f.current_A.toFixed(3)} A`}</dd>
+              <dd>{f.current_A === null ? "not read" : `${fixed(f.current_A, 3)} A`}</dd>
             </div>
             <div>
               <dt>Field per ampere</dt>
@@ -86,7 +86,7 @@ export function LiveFigures({ magnet, recording }: { magnet: Magnet; recording: 
         )}
         {recording.target_MHz != null && (
           <div>
-            <dt>Time to {recording.target_MHz} MHz</dt>
+            <dt>Time to {fixed(recording.target_MHz, 4)} MHz</dt>
             <dd>{toTarget(f.hours_to_target)}</dd>
           </div>
         )}

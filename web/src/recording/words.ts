@@ -22,18 +22,14 @@ export function change(f: Figures, gamma: number | undefined): string {
   return f.change_ppm === null ? "–" : shown(f.change_ppm, reference(f, gamma), 3);
 }
 
-/** The rate with its uncertainty: that of a ramp in MHz or T, any other as deviations are shown. */
+/** The rate with its uncertainty, as deviations are shown; that of a ramp in kHz or mT. */
 export function rate(drift: Estimate | null, at: Reference | null): string {
   if (!drift) {
     return "not told yet";
   }
   const ramp = at !== null && Math.abs(drift.value) > FAST;
-  const { factor, unit: name } =
-    ramp && unit.value === "T"
-      ? { factor: 1e-6 * at.field_T, unit: "T" }
-      : ramp && unit.value === "MHz"
-        ? { factor: 1e-6 * at.frequency_MHz, unit: "MHz" }
-        : deviation(at);
+  const usual = deviation(at); // ppm, Hz or µT
+  const { factor, unit: name } = !ramp || unit.value === "ppm" ? usual : { factor: usual.factor / 1e3, unit: unit.value === "T" ? "mT" : "kHz" };
   return `${uncertain(drift.value * factor, (drift.uncertainty ?? 0) * factor)} ${name}/h`;
 }
 
@@ -42,7 +38,7 @@ export function toTarget(hours: Estimate | null): string {
   if (!hours) {
     return "not told: the rate does not lead there for certain";
   }
-  const [per, name] = hours.value < 3 ? [MINUTE, "min"] : [1, "h"];
+  const [per, name] = hours.value < 0.05 ? [3600, "s"] : hours.value < 3 ? [MINUTE, "min"] : [1, "h"];
   return `${uncertain(hours.value * per, (hours.uncertainty ?? 0) * per)} ${name}`;
 }
 

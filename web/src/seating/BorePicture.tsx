@@ -60,10 +60,9 @@ function View({ advice, reach, right, up, round, marks, title }: ViewProps) {
   const shape = round ? <circle r={RING} /> : <rect x={-RING} y={-RING} width={2 * RING} height={2 * RING} rx="3" />;
   const far = Math.hypot(x, y);
   return (
-    <svg viewBox="-128 -136 256 262" role="img" aria-label={title} class={advice.seated ? "bore-view bore-seated" : "bore-view"}>
-      <text class="bore-title" y="-124" text-anchor="middle">
-        {title}
-      </text>
+    <div>
+      <p class="bore-title">{title}</p>
+      <svg viewBox="-142 -122 284 246" role="img" aria-label={title} class={advice.seated ? "bore-view bore-seated" : "bore-view"}>
       <clipPath id={clip}>{shape}</clipPath>
       <g class="bore-edge">{shape}</g>
       {round ? <circle r={RING / 2} class="bore-ring" /> : <path d={`M${-RING} ${-RING}H${RING}M${-RING} ${RING}H${RING}`} class="bore-wall" />}
@@ -77,7 +76,7 @@ function View({ advice, reach, right, up, round, marks, title }: ViewProps) {
           transform={`rotate(${-where.turn_deg} ${x} ${y})`}
           class="bore-ellipse"
         />
-        {far > 14 && <Arrow x={x} y={y} far={far} />}
+        {far > 14 && !advice.seated && <Arrow x={x} y={y} far={far} />}
         <path d="M-9 0H9M0 -9V9" class="bore-target" />
         <circle cx={x} cy={y} r="5" class="bore-point" />
       </g>
@@ -86,7 +85,8 @@ function View({ advice, reach, right, up, round, marks, title }: ViewProps) {
       <text class="tick" y={RING + 15} text-anchor="middle">{marks[2]}</text>
       <text class="tick" x={-RING - 4} y="4" text-anchor="end">{marks[3]}</text>
       <text class="tick" x={RING * 0.72} y={RING + 15} text-anchor="middle">{reach} mm</text>
-    </svg>
+      </svg>
+    </div>
   );
 }
 
