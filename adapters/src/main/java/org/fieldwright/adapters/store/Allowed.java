@@ -17,6 +17,9 @@ final class Allowed {
   private static final int LONGEST_PATH = 1000;
   private static final Pattern ID = Pattern.compile("[A-Za-z0-9][A-Za-z0-9_-]{0,63}");
 
+  /** No two differ only by how large a letter is written. */
+  private static final Pattern ACCOUNT = Pattern.compile("[a-z0-9][a-z0-9._-]{0,63}");
+
   /** Numbers keep their digits, 0.10 stays 0.10. */
   static final ObjectMapper JSON =
       JsonMapper.builder()
@@ -31,6 +34,12 @@ final class Allowed {
   static void id(String what, String id) {
     if (!ID.matcher(id).matches()) {
       throw Found.instead("store", what, id, "up to 64 letters, digits, - and _");
+    }
+  }
+
+  static void accountName(String name) {
+    if (!ACCOUNT.matcher(name).matches()) {
+      throw Found.instead("store", "account", name, "up to 64 small letters, digits, ., - and _");
     }
   }
 

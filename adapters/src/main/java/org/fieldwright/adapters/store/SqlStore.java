@@ -135,6 +135,11 @@ final class SqlStore implements Store {
   }
 
   @Override
+  public Accounts accounts() {
+    return new AccountRows(database, clock);
+  }
+
+  @Override
   public void close() {
     database.close();
   }

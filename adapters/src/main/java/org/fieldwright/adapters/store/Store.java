@@ -82,6 +82,9 @@ public interface Store extends Writer, AutoCloseable {
   Magnet add(String id, Map<String, byte[]> files, BiFunction<String, byte[], Kind> kind)
       throws Changed;
 
+  /** Who may use it, where a team shares it. */
+  Accounts accounts();
+
   @Override
   void close();
 }

@@ -402,6 +402,39 @@ abstract class StoreContract {
         .isInstanceOf(Changed.class);
   }
 
+  @Test
+  void accountsAreKeptAndSignedInUntilTheirTime() throws Exception {
+    Accounts accounts = store.accounts();
+    Account made = accounts.save(new Account("m.keller", "M. Keller", "sign", "derived", 0));
+    assertThatThrownBy(() -> accounts.save(new Account("m.keller", "Other", "see", "x", 0)))
+        .isInstanceOf(Changed.class);
+    for (String name : List.of("M.Keller", "", ".keller", "m keller", "x".repeat(65))) {
+      assertThatThrownBy(() -> accounts.save(new Account(name, "", "see", "x", 0)))
+          .isInstanceOf(BadInput.class);
+    }
+    accounts.begin("over", "m.keller", NOW);
+    accounts.begin("open", "m.keller", NOW.plusSeconds(1));
+    accounts.begin("left", "m.keller", NOW.plusSeconds(60));
+    accounts.end("left");
+    try (Store other = again()) {
+      assertThat(other.accounts().all()).containsExactly(made);
+      assertThat(other.accounts().find("m.keller")).contains(made);
+      assertThat(other.accounts().signedIn("open")).contains(made);
+      for (String token : List.of("over", "left", "none", "m.keller")) {
+        assertThat(other.accounts().signedIn(token)).as(token).isEmpty();
+      }
+      Account less = other.accounts().save(new Account("m.keller", "K.", "see", "new", 1));
+      assertThat(accounts.find("m.keller")).contains(less);
+      assertThat(accounts.signedIn("open")).as("a change ends the sign-in").isEmpty();
+    }
+    accounts.begin("again", "m.keller", NOW.plusSeconds(1));
+    assertThat(accounts.remove("m.keller")).isTrue();
+    assertThat(accounts.remove("m.keller")).isFalse();
+    assertThat(accounts.signedIn("again")).isEmpty();
+    assertThat(accounts.all()).isEmpty();
+    assertThat(made.toString()).doesNotContain("derived");
+  }
+
   private void assertRefused(Map<String, byte[]> files, String message) {
     assertThatThrownBy(() -> store.add("broken", files, StoreContract::kind))
         .isInstanceOf(BadInput.class)
