@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import { asProblem, get, post, type Problem } from "./api";
-import { Section, Trouble, useLoaded } from "./parts";
+import { Needs, Section, Trouble, useLoaded } from "./parts";
 
 interface Preview {
   columns: { header: string; guess: string | null; samples: string[] }[];
@@ -68,9 +68,11 @@ export function ColumnMapping({ magnet, file, onDone }: { magnet: string; file: 
           </tbody>
         </table>
       </div>
-      <button type="button" onClick={confirm}>
-        Confirm the columns
-      </button>
+      <Needs role="measure" to="Confirming the columns">
+        <button type="button" onClick={confirm}>
+          Confirm the columns
+        </button>
+      </Needs>
     </Section>
   );
 }

@@ -1,4 +1,5 @@
 import { useRef, useState } from "preact/hooks";
+import { may, whyNot } from "./session";
 
 /** Where files can be dropped or chosen. */
 export function DropPlace(props: { label: string; hint: string; onFiles: (files: File[]) => void }) {
@@ -9,6 +10,9 @@ export function DropPlace(props: { label: string; hint: string; onFiles: (files:
       props.onFiles([...list]);
     }
   };
+  if (!may("measure")) {
+    return <p class="note not-yours">{whyNot(props.label, "measure")}</p>;
+  }
   return (
     <div
       class={over ? "drop panel drop-over" : "drop panel"}

@@ -3,6 +3,7 @@ import { Home } from "./pages/Home";
 import { MagnetPage } from "./pages/MagnetPage";
 import { TakePage } from "./pages/TakePage";
 import { VisitPage } from "./pages/VisitPage";
+import { Door, SignedIn } from "./SignIn";
 import { numbers, theme, unit } from "./settings";
 
 // The address after # says where in the notebook one is: #/MAGNET/VISIT, or #/MAGNET/take.
@@ -63,18 +64,23 @@ export function Frame() {
               <option value="dark">dark</option>
             </select>
           </label>
+          <SignedIn />
         </div>
       </header>
       <div id="content" tabIndex={-1}>
-        {magnet === undefined ? (
-          <Home />
-        ) : visit === undefined ? (
-          <MagnetPage key={magnet} id={magnet} />
-        ) : visit === "take" ? (
-          <TakePage key={`${magnet}/take`} id={magnet} />
-        ) : (
-          <VisitPage key={`${magnet}/${visit}`} id={magnet} visitId={visit} />
-        )}
+        <Door>
+          {() =>
+            magnet === undefined ? (
+              <Home />
+            ) : visit === undefined ? (
+              <MagnetPage key={magnet} id={magnet} />
+            ) : visit === "take" ? (
+              <TakePage key={`${magnet}/take`} id={magnet} />
+            ) : (
+              <VisitPage key={`${magnet}/${visit}`} id={magnet} visitId={visit} />
+            )
+          }
+        </Door>
       </div>
     </>
   );

@@ -1,6 +1,7 @@
 // How the page asks the server; it knows the server through this file and the documents alone.
 
-import type { Magnet } from "./documents";
+import type { Magnet, Session } from "./documents";
+import { session, signedOut } from "./session";
 
 export type * from "./documents";
 
@@ -35,6 +36,9 @@ async function answered(response: Response): Promise<Response> {
     return response;
   }
   const problem = await response.json().catch(() => null);
+  if (response.status === 401 && session.value?.role) {
+    signedOut();
+  }
   throw new Problem(response.status, problem?.title ?? "No answer", problem?.detail ?? `status ${response.status}`);
 }
 
@@ -46,6 +50,26 @@ async function call(path: string, init?: RequestInit): Promise<Response> {
     throw new Problem(0, "The program does not answer", "Is fieldwright serve still running? What was saved is safe.");
   }
   return answered(response);
+}
+
+/** Asks who is signed in. */
+export async function askSession() {
+  session.value = await get<Session>("session");
+}
+
+export async function signIn(name: string, password: string) {
+  session.value = await post<Session>("session", { name, password });
+}
+
+export async function signOut() {
+  await call("session", { method: "DELETE" });
+  signedOut();
+}
+
+/** Ends every sign-in with the old password, this one too. */
+export async function changePassword(old: string, next: string) {
+  await post("session/password", { old, new: next });
+  signedOut();
 }
 
 export async function get<T>(path: string, signal?: AbortSignal): Promise<T> {

@@ -1,5 +1,13 @@
 // The documents of the HTTP API as the server's OpenAPI document describes them.
 
+/** Who is signed in, where a team shares the server. */
+export interface Session {
+  team: boolean;
+  name: string | null;
+  person: string | null;
+  role: "see" | "measure" | "sign" | null;
+}
+
 /** x, y and z. */
 export type Triple = [number, number, number];
 

@@ -2,6 +2,7 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { asProblem, type Problem, type Verdict } from "./api";
 import { prose } from "./format";
+import { may, type Role, whyNot } from "./session";
 
 // Small things that every section is made of.
 
@@ -71,6 +72,11 @@ export function Trouble({ problem, onRetry }: { problem: Problem; onRetry?: () =
       )}
     </div>
   );
+}
+
+/** Shows what a role may do, or why it may not. */
+export function Needs({ role, to, children }: { role: Role; to: string; children: ComponentChildren }) {
+  return may(role) ? <>{children}</> : <p class="note not-yours">{whyNot(to, role)}</p>;
 }
 
 const VERDICT_WORDS: Record<Verdict, string> = {

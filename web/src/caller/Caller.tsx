@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Capture, Magnet } from "../api";
 import { prose } from "../format";
 import { Trouble, Warnings } from "../parts";
+import { may } from "../session";
 import type { Following as Followed } from "../useLive";
 import "./caller.css";
 import { Dial } from "./Dial";
@@ -76,9 +77,11 @@ export function Caller({ magnet, following }: { magnet: Magnet; following: Follo
         {!drives && (
           <p class="trouble">
             Another page drives this survey; here you watch.{" "}
-            <button type="button" onClick={() => act("drive")}>
-              Drive from here
-            </button>
+            {may("measure") && (
+              <button type="button" onClick={() => act("drive")}>
+                Drive from here
+              </button>
+            )}
           </p>
         )}
         {drives && picked !== null && <Picked angle={picked} capture={capture} act={act} onDone={() => setPicked(null)} />}

@@ -5,7 +5,7 @@ import { addMagnet } from "../drop";
 import { fixed } from "../format";
 import { goTo } from "../Frame";
 import { DropPlace } from "../DropPlace";
-import { Trouble, useLoaded } from "../parts";
+import { Needs, Trouble, useLoaded } from "../parts";
 import { homeSentence } from "../sentences";
 
 export function Home() {
@@ -59,9 +59,11 @@ export function Home() {
             The sample is an invented 0.55 T magnet, re-commissioned after a move: surveyed once, out of its limits. It
             can be loaded and surveyed again as often as you like.
           </p>
-          <button type="button" onClick={sample} disabled={busy !== ""}>
-            Open the sample magnet
-          </button>
+          <Needs role="measure" to="Adding it">
+            <button type="button" onClick={sample} disabled={busy !== ""}>
+              Open the sample magnet
+            </button>
+          </Needs>
         </div>
       </div>
     </main>

@@ -2,7 +2,7 @@ import { get, type Magnet } from "../api";
 import { BeginSurvey } from "../caller/BeginSurvey";
 import { Caller } from "../caller/Caller";
 import { CAPTURE, isLive } from "../caller/words";
-import { Section, Trouble, useLoaded } from "../parts";
+import { Needs, Section, Trouble, useLoaded } from "../parts";
 import { Seat } from "../seating/Seat";
 import { useLive } from "../useLive";
 
@@ -33,7 +33,9 @@ export function TakePage({ id }: { id: string }) {
           The program does not answer. Is fieldwright serve still running? What was read is safe.
         </p>
       )}
-      <Seat magnet={magnet.value} />
+      <Needs role="measure" to="Reading the array">
+        <Seat magnet={magnet.value} />
+      </Needs>
       <Section
         id="take"
         question="What does the array read?"
@@ -58,7 +60,13 @@ export function TakePage({ id }: { id: string }) {
         {capture.busy ? (
           <p class="note">The reader is in use: {capture.busy}.</p>
         ) : (
-          <BeginSurvey capture={capture} onBegin={following.begin} onResume={(survey) => following.left("resume", { survey })} />
+          <Needs role="measure" to="Taking a survey">
+            <BeginSurvey
+              capture={capture}
+              onBegin={following.begin}
+              onResume={(survey) => following.left("resume", { survey })}
+            />
+          </Needs>
         )}
       </Section>
     </main>

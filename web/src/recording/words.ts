@@ -1,6 +1,6 @@
 import type { Estimate, Figures, Limit, Recording } from "../api";
 import { centre, decimalsFor, deviation, fixed, type Reference, shown, uncertain } from "../format";
-import { someOf } from "../parts";
+import { someOf } from "../sentences";
 import { unit } from "../settings";
 
 // What a recording shows, as sentences and figures in the unit chosen.

@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { asProblem, changeLists, download, lastPlanFrom, type Magnet, type Problem, query } from "../api";
 import type { SurveyView } from "../pages/VisitPage";
 import { Section, Trouble } from "../parts";
+import { may, session, whyNot } from "../session";
 import { numbers } from "../settings";
 
 /** What was loaded and the survey after it; "" where there is none. */
@@ -73,7 +74,11 @@ export function PapersSection({ view, surveys, logs }: { view: SurveyView; surve
       id="papers"
       question="What goes on paper?"
       answer="A report to sign, and a signed bundle of evidence from which anyone can recompute every number."
-      next="Evidence is signed by the key in your data directory, which is made when first needed. Keep it; give others its public half."
+      next={
+        session.value?.team
+          ? "Evidence is signed by the key of this server, and kept with the name of whoever made it."
+          : "Evidence is signed by the key in your data directory, which is made when first needed. Keep it; give others its public half."
+      }
     >
       <div class="panel">
         <div class="ask">{select("As found", survey, setSurvey, surveys, false)}</div>
@@ -117,7 +122,8 @@ export function PapersSection({ view, surveys, logs }: { view: SurveyView; surve
           </button>
           <button
             type="button"
-            disabled={busy !== ""}
+            disabled={busy !== "" || !may("sign")}
+            aria-describedby={may("sign") ? undefined : "not-signing"}
             onClick={() => fetchIt("Gathering the evidence …", `magnets/${magnet.id}/evidence${asked}`, "POST")}
           >
             Evidence (signed ZIP)
@@ -126,6 +132,11 @@ export function PapersSection({ view, surveys, logs }: { view: SurveyView; surve
             Print this page
           </button>
         </div>
+        {!may("sign") && (
+          <p class="note not-yours" id="not-signing">
+            {whyNot("Signing evidence", "sign")}
+          </p>
+        )}
         {busy && (
           <p class="waiting" role="status">
             {busy}

@@ -3,6 +3,7 @@ import { asProblem, get, post, Problem, type Search } from "../api";
 import { Lines } from "../charts/Lines";
 import { fixed, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
+import { Needs } from "../parts";
 
 const GOALS: Record<string, string> = {
   "peak-to-peak": "as uniform as it gets",
@@ -187,9 +188,11 @@ export function Running({ search, view }: { search: SearchState; view: SurveyVie
       {search.trail.some((t) => t.best !== null) && (
         <Lines x={x} xLabel="seconds" yLabel="ppm" curves={curves} height={160} description="The best plan so far, and the bound, against time" />
       )}
-      <button type="button" onClick={search.stop}>
-        Stop and keep the best so far
-      </button>
+      <Needs role="measure" to="Stopping it">
+        <button type="button" onClick={search.stop}>
+          Stop and keep the best so far
+        </button>
+      </Needs>
     </div>
   );
 }

@@ -3,7 +3,7 @@ import { type KeptPlan, type Plan } from "../api";
 import { Lines } from "../charts/Lines";
 import { fixed } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
-import { Section, Trouble } from "../parts";
+import { Needs, Section, Trouble } from "../parts";
 import { planAnswer } from "../sentences";
 import { AskForm, Running, useSearch } from "./PlanSearch";
 import { PlanShown } from "./PlanShown";
@@ -34,7 +34,9 @@ export function PlanSection({ view, onPlans }: { view: SurveyView; onPlans: () =
           : "Say what matters, and search. It can be stopped at any time; the best so far is kept."
       }
     >
-      <AskForm view={view} search={search} />
+      <Needs role="measure" to="Searching for a plan">
+        <AskForm view={view} search={search} />
+      </Needs>
       {search.problem && <Trouble problem={search.problem} />}
       {search.state && search.state.state !== "done" && <Running search={search} view={view} />}
       {plans.length > 1 && (

@@ -2,8 +2,9 @@ import { useState } from "preact/hooks";
 import { asProblem, changeLists, type Comparison, get, lastPlanFrom, post, type Problem, query } from "../api";
 import { decimalsFor, fixed, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
-import { Section, Trouble, useLoaded, VerdictMark, Warnings } from "../parts";
+import { Needs, Section, Trouble, useLoaded, VerdictMark, Warnings } from "../parts";
 import { outcomeAnswer, suspicionSentence } from "../sentences";
+import { session } from "../session";
 
 interface Props {
   view: SurveyView;
@@ -47,7 +48,11 @@ export function RoundSection({ view, surveys, onSurvey }: Props) {
             : undefined
       }
     >
-      {magnet.can_load && <Record view={view} lists={lists} onSurvey={onSurvey} />}
+      {magnet.can_load && (
+        <Needs role="measure" to="Recording a round">
+          <Record view={view} lists={lists} onSurvey={onSurvey} />
+        </Needs>
+      )}
       {surveys.length > 1 && (
         <div class="choices">
           <label>
@@ -170,7 +175,9 @@ function Outcome({ view, c }: { view: SurveyView; c: Comparison }) {
 /** What was really loaded goes on record; the sample magnet can be surveyed again. */
 function Record({ view, lists, onSurvey }: { view: SurveyView; lists: string[]; onSurvey: Props["onSurvey"] }) {
   const { magnet } = view;
-  const [by, setBy] = useState("");
+  const signed = session.value?.person ?? null;
+  const [typed, setBy] = useState("");
+  const by = signed ?? typed;
   const [note, setNote] = useState("");
   const [list, setList] = useState<string | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
@@ -211,7 +218,7 @@ function Record({ view, lists, onSurvey }: { view: SurveyView; lists: string[]; 
       </label>
       <label>
         By
-        <input value={by} required maxLength={80} onInput={(e) => setBy(e.currentTarget.value)} />
+        <input value={by} required readOnly={signed !== null} maxLength={80} onInput={(e) => setBy(e.currentTarget.value)} />
       </label>
       <label>
         Note

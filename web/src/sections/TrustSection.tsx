@@ -4,8 +4,9 @@ import { Lines } from "../charts/Lines";
 import { along } from "../colours";
 import { deviation, fixed, shown, WHY_WORDS, uncertain } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
-import { Section, Trouble, Warnings } from "../parts";
+import { Needs, Section, Trouble, Warnings } from "../parts";
 import { trustAnswer } from "../sentences";
+import { may } from "../session";
 import { isDark } from "../settings";
 
 const FLAGS = ["no_lock", "out_of_range", "outlier", "excluded"];
@@ -49,7 +50,9 @@ export function TrustSection({ view, onChanged, busy }: { view: SurveyView; onCh
       answer={answer}
       busy={busy}
       next={
-        faults > 0
+        faults > 0 && !may("measure")
+          ? "Click a flagged reading to see why. To keep or set aside takes the role “measure”."
+          : faults > 0
           ? "Click a flagged reading to see why, and keep it or leave it set aside; everything below follows at once."
           : "Nothing needs your word here. Go on to the field."
       }
@@ -111,12 +114,12 @@ function Flagged(props: { view: SurveyView; row: number | null; onRow: (row: num
             </td>
             <td class="num">{s.ppm === null ? "–" : shown(s.ppm, view.assessment.centre)}</td>
             <td>
-              {s.why === "excluded" && (
+              {s.why === "excluded" && may("measure") && (
                 <button type="button" onClick={() => props.choose((c) => ({ ...c, leave_out: without(c.leave_out, s.row) }))}>
                   Use it again
                 </button>
               )}
-              {s.why === "outlier" && (
+              {s.why === "outlier" && may("measure") && (
                 <button type="button" onClick={() => props.choose((c) => ({ ...c, keep: [...without(c.keep, s.row), s.row] }))}>
                   Keep it
                 </button>
@@ -162,15 +165,17 @@ function OneReading(props: { view: SurveyView; index: number; choose: Choose; on
         {readings.residual_ppm[i] !== null && ` Reading − model: ${shown(readings.residual_ppm[i], assessment.centre, 3)}.`}
       </p>
       {readings.state[i] === "used" && (
-        <button
-          type="button"
-          onClick={() => {
-            props.choose((c) => ({ ...c, leave_out: [...c.leave_out, row], keep: without(c.keep, row) }));
-            props.onClose();
-          }}
-        >
-          Set it aside
-        </button>
+        <Needs role="measure" to="Setting it aside">
+          <button
+            type="button"
+            onClick={() => {
+              props.choose((c) => ({ ...c, leave_out: [...c.leave_out, row], keep: without(c.keep, row) }));
+              props.onClose();
+            }}
+          >
+            Set it aside
+          </button>
+        </Needs>
       )}
       <button type="button" class="plain" onClick={props.onClose}>
         Close

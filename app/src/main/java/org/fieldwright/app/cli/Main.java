@@ -80,6 +80,10 @@ public final class Main {
               ReaderCommand::new),
           new Command(
               "serve", "Answer programs and pages on this machine over HTTP.", ServeCommand::new),
+          new Command(
+              "account",
+              "Say who of a team may sign in at a server, and what each may do.",
+              AccountCommand::new),
           new Command("demo", "Do the whole job once, on a virtual magnet.", DemoCommand::new));
 
   private Main() {}

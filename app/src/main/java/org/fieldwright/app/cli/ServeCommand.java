@@ -1,23 +1,23 @@
 package org.fieldwright.app.cli;
 
 import java.io.IOException;
-import java.nio.file.Path;
 import java.time.Clock;
 import java.time.ZoneId;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
-import java.util.regex.Pattern;
 import org.fieldwright.app.server.LocalServer;
+import org.fieldwright.app.server.Reach;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Mixin;
 import picocli.CommandLine.Option;
 
-/** {@code serve [--port P] [--data DIR] [--store ADDRESS]}. */
+/**
+ * {@code serve [--port P] [--team https://NAME [--listen ADDRESS]] [--data DIR] [--store ADDRESS]}.
+ */
 @picocli.CommandLine.Command
 final class ServeCommand implements Callable<Integer> {
   private static final int HIGHEST_PORT = 65_535;
-  private static final Pattern SECRET =
-      Pattern.compile("[?&](ssl)?password=", Pattern.CASE_INSENSITIVE);
 
   private final Output output;
 
@@ -25,19 +25,22 @@ final class ServeCommand implements Callable<Integer> {
   private int port = 8055;
 
   @Option(
-      names = "--data",
-      paramLabel = "DIR",
-      description = "Where magnets are kept; default $XDG_DATA_HOME/fieldwright.")
-  private @Nullable Path data;
+      names = "--team",
+      paramLabel = "https://NAME",
+      description =
+          "The address at which a team reaches this server, through a proxy that speaks TLS."
+              + " Everybody signs in; `account` says who may. Default: this machine alone, and"
+              + " nobody signs in.")
+  private @Nullable String team;
 
   @Option(
-      names = "--store",
+      names = "--listen",
       paramLabel = "ADDRESS",
       description =
-          "A PostgreSQL database that several servers share,"
-              + " jdbc:postgresql://HOST/DATABASE?user=NAME; the password in ~/.pgpass. Default: a"
-              + " database of its own in DIR.")
-  private @Nullable String store;
+          "With --team, where to listen if the proxy is on another machine; default loopback.")
+  private @Nullable String listen;
+
+  @Mixin private StoreOptions kept = new StoreOptions();
 
   ServeCommand(Output output) {
     this.output = output;
@@ -48,28 +51,28 @@ final class ServeCommand implements Callable<Integer> {
     if (port < 0 || port > HIGHEST_PORT) {
       throw new BadInput("--port: found %d; a port is 0 to %d".formatted(port, HIGHEST_PORT));
     }
-    if (store != null && SECRET.matcher(store).find()) {
+    if (team == null && listen != null) {
       throw new BadInput(
-          "--store: found a password; everybody on this machine can read a command line. Leave it"
-              + " out and put a line HOST:5432:DATABASE:NAME:PASSWORD into ~/.pgpass, readable by"
-              + " you alone");
+          "--listen: found '%s' without --team; whoever is reached by others must know who asks"
+              .formatted(listen));
     }
-    Path folder = data == null ? userData() : data;
-    LocalServer server =
-        new LocalServer(folder, store, Clock.systemUTC(), ZoneId.systemDefault(), port);
+    LocalServer server = start();
     Runtime.getRuntime().addShutdownHook(new Thread(server::close));
-    output.note("Listening on http://localhost:" + server.port() + "/ ; Ctrl-C ends it.");
-    output.note("Magnets are kept in " + folder.toAbsolutePath());
+    output.note(
+        team == null
+            ? "Listening on http://localhost:" + server.port() + "/ ; Ctrl-C ends it."
+            : "Listening on port %d for what comes through %s ; Ctrl-C ends it."
+                .formatted(server.port(), team));
+    output.note("Magnets are kept in " + kept.data().toAbsolutePath());
     new CountDownLatch(1).await();
     return ExitStatus.DONE;
   }
 
-  private static Path userData() {
-    String xdg = System.getenv("XDG_DATA_HOME");
-    Path base =
-        xdg == null || xdg.isEmpty()
-            ? Path.of(System.getProperty("user.home"), ".local", "share")
-            : Path.of(xdg);
-    return base.resolve("fieldwright");
+  private LocalServer start() throws IOException {
+    Clock clock = Clock.systemUTC();
+    ZoneId zone = ZoneId.systemDefault();
+    return team == null
+        ? new LocalServer(kept.data(), kept.store(), clock, zone, port)
+        : new LocalServer(kept.data(), kept.store(), clock, zone, Reach.team(team, listen, port));
   }
 }

@@ -32,13 +32,18 @@ public final class Comparisons {
    * Compares.
    *
    * @param changes what was loaded in between; null = nothing is said of it
+   * @param isKept false for whoever may only look
    */
-  public ObjectNode compare(String magnet, String before, String after, @Nullable String changes)
+  public ObjectNode compare(
+      String magnet, String before, String after, @Nullable String changes, boolean isKept)
       throws IOException, NotebookService.Changed {
     Path list = changes == null ? null : notebook.existing(magnet, changes);
     Assessment earlier = surveys.of(magnet, before, null);
     Assessment later = surveys.of(magnet, after, null);
     ObjectNode answer = ComparisonJson.of(CompareService.compare(earlier, later, list));
+    if (!isKept) {
+      return answer;
+    }
     List<Assessment.Input> inputs = new ArrayList<>(earlier.inputs());
     inputs.addAll(later.inputs());
     ObjectNode options = JsonNodeFactory.instance.objectNode().put("before", before);

@@ -16,6 +16,7 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import org.fieldwright.adapters.files.InputDigest;
+import org.fieldwright.adapters.store.Accounts;
 import org.fieldwright.adapters.store.Document;
 import org.fieldwright.adapters.store.Label;
 import org.fieldwright.adapters.store.Magnet;
@@ -153,6 +154,11 @@ public final class NotebookService implements AutoCloseable {
   /** The rows, to be read. */
   Store store() {
     return store;
+  }
+
+  /** Who may use it, where a team shares it. */
+  public Accounts accounts() {
+    return store.accounts();
   }
 
   /** Names of a magnet's files, sorted. */

@@ -137,12 +137,18 @@ public final class Papers {
     }
   }
 
-  /** A signed bundle of evidence; it is kept. */
-  public byte[] evidence(Chosen c) throws IOException, NotebookService.Changed {
+  /**
+   * A signed bundle of evidence; it is kept.
+   *
+   * @param by who made it; null where nobody is signed in
+   */
+  public byte[] evidence(Chosen c, @Nullable String by)
+      throws IOException, NotebookService.Changed {
     makeKeyOnce();
     byte[] bundle = bundle(files(c), c.numerals());
     List<String> read = new ArrayList<>(List.of(c.survey()));
     ObjectNode options = JsonNodeFactory.instance.objectNode().put("survey", c.survey());
+    options.put("by", by);
     options.set("choices", surveys.choices(c.magnet(), c.survey()).choices().json());
     ArrayNode rounds = options.putArray("rounds");
     for (Round r : c.rounds()) {

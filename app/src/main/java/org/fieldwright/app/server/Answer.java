@@ -6,6 +6,7 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
+import java.util.HashMap;
 import java.util.Map;
 import org.fieldwright.app.Followed;
 import org.jspecify.annotations.Nullable;
@@ -85,6 +86,18 @@ record Answer(
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
     }
+  }
+
+  /** The same with a further header. */
+  Answer with(String header, String value) {
+    Map<String, String> more = new HashMap<>(headers);
+    more.put(header, value);
+    return new Answer(status, type, body, tag, live, Map.copyOf(more));
+  }
+
+  /** Nobody is signed in: RFC 9110, 15.5.2 asks to name a way, and no browser knows this one. */
+  static Answer unknown(String detail) {
+    return problem(401, "Not signed in", detail).with("WWW-Authenticate", "Fieldwright-Sign-In");
   }
 
   /** A problem document as in RFC 9457. */

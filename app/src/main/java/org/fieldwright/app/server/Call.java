@@ -14,6 +14,7 @@ import org.jspecify.annotations.Nullable;
 final class Call {
   private final Map<String, String> names;
   private final Map<String, List<String>> query;
+  private final Visitor who;
   private final byte[] body;
   private final @Nullable String expected;
 
@@ -24,10 +25,12 @@ final class Call {
   Call(
       Map<String, String> names,
       @Nullable String rawQuery,
+      Visitor who,
       byte[] body,
       @Nullable String expected) {
     this.names = names;
     this.query = parsed(rawQuery);
+    this.who = who;
     this.body = body;
     this.expected = expected;
   }
@@ -63,6 +66,10 @@ final class Call {
       throw new IllegalStateException("the route has no part " + part);
     }
     return value;
+  }
+
+  Visitor who() {
+    return who;
   }
 
   byte[] body() {

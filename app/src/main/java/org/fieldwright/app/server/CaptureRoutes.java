@@ -9,6 +9,7 @@ import org.fieldwright.app.capture.Advance;
 import org.fieldwright.app.capture.CapturePlan;
 import org.fieldwright.app.capture.CaptureRequest;
 import org.fieldwright.app.capture.LiveCapture;
+import org.fieldwright.app.team.Role;
 import org.fieldwright.core.BadInput;
 
 /** A survey while it is taken. */
@@ -23,11 +24,15 @@ final class CaptureRoutes {
 
   List<Route> all() {
     return List.of(
-        new Route("GET", CAPTURE, call -> Answer.json(desk.captures().json(call.name("magnet")))),
-        new Route("POST", CAPTURE, this::start),
-        new Route("POST", CAPTURE + "/resume", this::resume),
-        new Route("POST", CAPTURE + "/actions", this::act),
-        new Route("GET", CAPTURE + "/events", this::events));
+        new Route(
+            "GET",
+            CAPTURE,
+            Role.SEE,
+            call -> Answer.json(desk.captures().json(call.name("magnet")))),
+        new Route("POST", CAPTURE, Role.MEASURE, this::start),
+        new Route("POST", CAPTURE + "/resume", Role.MEASURE, this::resume),
+        new Route("POST", CAPTURE + "/actions", Role.MEASURE, this::act),
+        new Route("GET", CAPTURE + "/events", Role.SEE, this::events));
   }
 
   private Answer start(Call call) throws IOException {

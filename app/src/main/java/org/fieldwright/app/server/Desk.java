@@ -17,6 +17,7 @@ import org.fieldwright.app.notebook.RecordingDesk;
 import org.fieldwright.app.notebook.Rounds;
 import org.fieldwright.app.notebook.SampleMagnet;
 import org.fieldwright.app.notebook.SeatingDesk;
+import org.fieldwright.app.team.SignIns;
 
 /** The services that the routes call. */
 record Desk(
@@ -33,7 +34,8 @@ record Desk(
     ColumnMeanings columns,
     Findings findings,
     Rounds rounds,
-    Comparisons comparisons) {
+    Comparisons comparisons,
+    SignIns signIns) {
 
   /**
    * The services over one store.
@@ -61,6 +63,7 @@ record Desk(
         new ColumnMeanings(notebook),
         findings,
         rounds,
-        new Comparisons(notebook, surveys, findings, rounds));
+        new Comparisons(notebook, surveys, findings, rounds),
+        new SignIns(notebook, clock));
   }
 }

@@ -10,6 +10,7 @@ import org.fieldwright.app.notebook.FieldPictures;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.outside.OutsideJson;
 import org.fieldwright.app.outside.OutsideService;
+import org.fieldwright.app.team.Role;
 import org.fieldwright.app.watch.WatchJson;
 import org.fieldwright.app.watch.WatchService;
 import org.fieldwright.core.BadInput;
@@ -36,16 +37,17 @@ final class FieldRoutes {
 
   List<Route> all() {
     return List.of(
-        new Route("GET", SURVEY + "/assessment", this::assess),
-        new Route("GET", SURVEY + "/readings", this::readings),
-        new Route("GET", SURVEY + "/surface", this::surface),
-        new Route("GET", SURVEY + "/profile", this::profile),
-        new Route("GET", SURVEY + "/by-radius", this::byRadius),
-        new Route("GET", SURVEY + "/limits", this::limits),
-        new Route("GET", SURVEY + "/outside-iron", this::outsideIron),
-        new Route("GET", "/api/v1/magnets/{magnet}/comparison", this::compare),
-        new Route("GET", "/api/v1/magnets/{magnet}/logs/{file}/stability", this::stability),
-        new Route("GET", "/api/v1/magnets/{magnet}/logs/{file}/series", this::series));
+        new Route("GET", SURVEY + "/assessment", Role.SEE, this::assess),
+        new Route("GET", SURVEY + "/readings", Role.SEE, this::readings),
+        new Route("GET", SURVEY + "/surface", Role.SEE, this::surface),
+        new Route("GET", SURVEY + "/profile", Role.SEE, this::profile),
+        new Route("GET", SURVEY + "/by-radius", Role.SEE, this::byRadius),
+        new Route("GET", SURVEY + "/limits", Role.SEE, this::limits),
+        new Route("GET", SURVEY + "/outside-iron", Role.SEE, this::outsideIron),
+        new Route("GET", "/api/v1/magnets/{magnet}/comparison", Role.SEE, this::compare),
+        new Route(
+            "GET", "/api/v1/magnets/{magnet}/logs/{file}/stability", Role.SEE, this::stability),
+        new Route("GET", "/api/v1/magnets/{magnet}/logs/{file}/series", Role.SEE, this::series));
   }
 
   private Answer assess(Call call) throws IOException {
@@ -172,7 +174,8 @@ final class FieldRoutes {
                 call.name("magnet"),
                 call.required("before"),
                 call.required("after"),
-                call.text("changes")));
+                call.text("changes"),
+                call.who().may(Role.MEASURE)));
   }
 
   private Answer outsideIron(Call call) throws IOException {

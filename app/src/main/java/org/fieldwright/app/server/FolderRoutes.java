@@ -10,6 +10,7 @@ import org.fieldwright.app.notebook.AssessedSurveys;
 import org.fieldwright.app.notebook.Findings;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.SurveyChoices;
+import org.fieldwright.app.team.Role;
 import org.jspecify.annotations.Nullable;
 
 /** Magnets, their files, and what was decided about their surveys. */
@@ -24,32 +25,37 @@ final class FolderRoutes {
 
   List<Route> all() {
     return List.of(
-        new Route("GET", "/api/v1/magnets", call -> Answer.json(desk.overview().all())),
-        new Route("POST", "/api/v1/sample", call -> sample()),
-        new Route("GET", MAGNET, call -> Answer.json(desk.overview().of(call.name("magnet")))),
+        new Route("GET", "/api/v1/magnets", Role.SEE, call -> Answer.json(desk.overview().all())),
+        new Route("POST", "/api/v1/sample", Role.MEASURE, call -> sample()),
+        new Route(
+            "GET", MAGNET, Role.SEE, call -> Answer.json(desk.overview().of(call.name("magnet")))),
         new Route(
             "GET",
             MAGNET + "/history",
+            Role.SEE,
             call -> Answer.json(desk.overview().history(call.name("magnet")))),
         new Route(
             "GET",
             MAGNET + "/life",
+            Role.SEE,
             call -> Answer.json(desk.overview().life(call.name("magnet")))),
         new Route(
             "GET",
             MAGNET + "/bore",
+            Role.SEE,
             call -> Answer.json(desk.overview().bore(call.name("magnet")))),
-        new Route("GET", MAGNET + "/files/{file}", this::file),
-        new Route("PUT", MAGNET + "/files/{file}", this::save),
-        new Route("GET", MAGNET + "/tables/{file}/columns", this::columns),
-        new Route("POST", MAGNET + "/tables/{file}/columns", this::confirm),
-        new Route("GET", MAGNET + "/surveys/{file}/choices", this::choices),
-        new Route("PUT", MAGNET + "/surveys/{file}/choices", this::choose),
+        new Route("GET", MAGNET + "/files/{file}", Role.SEE, this::file),
+        new Route("PUT", MAGNET + "/files/{file}", Role.MEASURE, this::save),
+        new Route("GET", MAGNET + "/tables/{file}/columns", Role.SEE, this::columns),
+        new Route("POST", MAGNET + "/tables/{file}/columns", Role.MEASURE, this::confirm),
+        new Route("GET", MAGNET + "/surveys/{file}/choices", Role.SEE, this::choices),
+        new Route("PUT", MAGNET + "/surveys/{file}/choices", Role.MEASURE, this::choose),
         new Route(
             "GET",
             MAGNET + "/results",
+            Role.SEE,
             call -> Answer.json(desk.findings().all(call.name("magnet")))),
-        new Route("GET", MAGNET + "/results/{result}", this::result));
+        new Route("GET", MAGNET + "/results/{result}", Role.SEE, this::result));
   }
 
   private Answer sample() throws IOException, NotebookService.Changed {

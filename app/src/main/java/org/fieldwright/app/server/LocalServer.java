@@ -4,13 +4,11 @@ import com.sun.net.httpserver.HttpExchange;
 import com.sun.net.httpserver.HttpServer;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
-import java.net.InetAddress;
-import java.net.InetSocketAddress;
+import java.net.URI;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.time.ZoneId;
-import java.util.List;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.zip.GZIPOutputStream;
@@ -19,16 +17,18 @@ import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
 /**
- * The HTTP server. It listens on loopback and nowhere else, answers only requests that name this
- * machine as their host and, where a page sends them, come from its own page. Errors are problem
- * documents as in RFC 9457.
+ * The HTTP server. For one person it listens on loopback and nowhere else; for a team it knows who
+ * asks. It answers only requests that name it as their host and, where a page sends them, come from
+ * its own page ({@link Gate}). Errors are problem documents as in RFC 9457.
  */
 public final class LocalServer implements AutoCloseable {
   /** Largest file taken, bytes; a survey of 10,000 readings is below one MB. */
   static final int LARGEST = 16 << 20;
 
-  /** As many clients may be slow at once without keeping others waiting. */
-  private static final int THREADS = 32;
+  private static final int LARGEST_OF_UNKNOWN = 4096;
+
+  /** As many clients may be slow, or watch a search or a survey, without keeping others waiting. */
+  private static final int THREADS = 200;
 
   static {
     // Seconds for a request to arrive and its answer to leave; the platform knows no other way.
@@ -47,21 +47,33 @@ public final class LocalServer implements AutoCloseable {
   private final ExecutorService workers = Executors.newFixedThreadPool(THREADS);
   private final Desk desk;
   private final Routes routes;
+  private final Gate gate;
+
+  /** Starts listening for one person on this machine; port 0 = any free one. */
+  public LocalServer(Path data, @Nullable String store, Clock clock, ZoneId zone, int port)
+      throws IOException {
+    this(data, store, clock, zone, Reach.loopback(port));
+  }
 
   /**
    * Starts listening.
    *
    * @param data the user's data directory
    * @param store address of a database that a team shares; null = the one in {@code data}
-   * @param port 0 = any free one
    */
-  public LocalServer(Path data, @Nullable String store, Clock clock, ZoneId zone, int port)
+  public LocalServer(Path data, @Nullable String store, Clock clock, ZoneId zone, Reach reach)
       throws IOException {
     NotebookService notebook = NotebookService.open(data, store, clock);
     desk = Desk.over(notebook, data, clock, zone);
     routes = new Routes(desk);
-    http =
-        HttpServer.create(new InetSocketAddress(InetAddress.getLoopbackAddress(), port), BACKLOG);
+    boolean isTeam = reach.origin() != null;
+    if (isTeam && !desk.signIns().hasSomebody()) {
+      notebook.close();
+      throw new BadInput(
+          "the store has no account, so nobody could come in: `fieldwright account add NAME` makes one");
+    }
+    http = HttpServer.create(reach.at(), BACKLOG);
+    gate = new Gate(reach, port(), isTeam ? desk.signIns() : null);
     http.setExecutor(workers);
     http.createContext("/", this::serve);
     http.start();
@@ -88,41 +100,57 @@ public final class LocalServer implements AutoCloseable {
   }
 
   private Answer answer(HttpExchange exchange) throws IOException {
-    if (!isOurs(exchange)) {
-      return Answer.problem(
-          403, "Refused", "this server answers only its own page, on this machine");
+    String method = exchange.getRequestMethod();
+    URI uri = exchange.getRequestURI();
+    if (!gate.isOurs(method, String.valueOf(uri.getPath()), exchange.getRequestHeaders())) {
+      return Answer.problem(403, "Refused", "this server answers only its own page");
     }
     try {
-      byte[] body = exchange.getRequestBody().readNBytes(LARGEST + 1);
-      if (body.length > LARGEST) {
-        return Answer.problem(413, "Too large", "a file may have %d bytes".formatted(LARGEST));
-      }
-      return routes.answer(
-          exchange.getRequestMethod(), exchange.getRequestURI(), body, match(exchange));
+      Visitor who = gate.visitor(exchange.getRequestHeaders());
+      return routes.answer(method, uri, who, () -> body(exchange, who), match(exchange));
     } catch (BadInput e) {
       return Answer.problem(
           422,
           "The input cannot be used",
           desk.notebook().withoutPlace(String.valueOf(e.getMessage())));
+    } catch (TooLarge e) {
+      return Answer.problem(413, "Too large", String.valueOf(e.getMessage()));
     } catch (NotebookService.Changed e) {
       return Answer.problem(412, "Changed meanwhile", String.valueOf(e.getMessage()));
     } catch (NotebookService.Unreachable e) {
       return Answer.problem(503, "The store does not answer", String.valueOf(e.getMessage()));
     } catch (NoSuchFileException e) {
       return Answer.problem(404, "Not found", "there is no " + e.getMessage());
-    } catch (RuntimeException e) {
+    } catch (IOException e) { // a full disk, a file that is locked: nobody's mistake
+      return Answer.problem(
+          500,
+          "Reading or writing failed",
+          "the machine that serves could not read or write a file: "
+              + e.getClass().getSimpleName());
+    } catch (OutOfMemoryError e) {
+      return Answer.problem(
+          500, "Out of memory", "this was too much for the machine that serves; others go on");
+    } catch (RuntimeException | StackOverflowError | LinkageError | AssertionError e) {
       return Answer.problem(500, "A fault of the program", e.getClass().getSimpleName());
     }
   }
 
-  /** A page elsewhere that points its own name at this machine still sends that name as host. */
-  private boolean isOurs(HttpExchange exchange) {
-    List<String> hosts = List.of("localhost:" + port(), "127.0.0.1:" + port());
-    String host = exchange.getRequestHeaders().getFirst("Host");
-    String origin = exchange.getRequestHeaders().getFirst("Origin");
-    return host != null
-        && hosts.contains(host)
-        && (origin == null || origin.equals("http://" + host));
+  private static final class TooLarge extends IOException {
+    private static final long serialVersionUID = 1L;
+
+    TooLarge(int most) {
+      super("a request may have %d bytes".formatted(most));
+    }
+  }
+
+  /** Whoever is unknown has a name and a password to send, and nothing larger. */
+  private static byte[] body(HttpExchange exchange, Visitor who) throws IOException {
+    int most = who.role() == null ? LARGEST_OF_UNKNOWN : LARGEST;
+    byte[] body = exchange.getRequestBody().readNBytes(most + 1);
+    if (body.length > most) {
+      throw new TooLarge(most);
+    }
+    return body;
   }
 
   private static @Nullable String match(HttpExchange exchange) {

@@ -19,9 +19,9 @@ final class PageFiles {
 
   static List<Route> routes() {
     return List.of(
-        new Route("GET", "/", call -> file("index.html")),
-        new Route("GET", "/{file}", call -> file(call.name("file"))),
-        new Route("GET", "/assets/{file}", call -> file("assets/" + call.name("file"))));
+        Route.open("GET", "/", call -> file("index.html")),
+        Route.open("GET", "/{file}", call -> file(call.name("file"))),
+        Route.open("GET", "/assets/{file}", call -> file("assets/" + call.name("file"))));
   }
 
   private static Answer file(String name) throws IOException {

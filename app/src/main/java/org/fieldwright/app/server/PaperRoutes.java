@@ -7,6 +7,8 @@ import org.fieldwright.adapters.text.Numerals;
 import org.fieldwright.app.evidence.VisitFiles;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.Papers;
+import org.fieldwright.app.team.Member;
+import org.fieldwright.app.team.Role;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
@@ -22,10 +24,10 @@ final class PaperRoutes {
 
   List<Route> all() {
     return List.of(
-        new Route("GET", MAGNET + "/report", this::report),
-        new Route("GET", MAGNET + "/years", this::years),
-        new Route("GET", MAGNET + "/sheet", this::sheet),
-        new Route("POST", MAGNET + "/evidence", this::evidence));
+        new Route("GET", MAGNET + "/report", Role.SEE, this::report),
+        new Route("GET", MAGNET + "/years", Role.SEE, this::years),
+        new Route("GET", MAGNET + "/sheet", Role.SEE, this::sheet),
+        new Route("POST", MAGNET + "/evidence", Role.SIGN, this::evidence));
   }
 
   /** The n-th {@code changes} and the n-th {@code after} are a round; either may be empty. */
@@ -101,9 +103,10 @@ final class PaperRoutes {
   }
 
   private Answer evidence(Call call) throws IOException, NotebookService.Changed {
+    Member member = call.who().member();
     return Answer.download(
         "application/zip",
-        desk.papers().evidence(chosen(call)),
+        desk.papers().evidence(chosen(call), member == null ? null : member.person()),
         call.name("magnet") + "-evidence.zip");
   }
 }

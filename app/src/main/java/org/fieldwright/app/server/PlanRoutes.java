@@ -14,6 +14,7 @@ import java.util.stream.Collectors;
 import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.PlanSearch;
+import org.fieldwright.app.team.Role;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.Plan;
 import org.fieldwright.core.correction.PlanRules;
@@ -46,14 +47,15 @@ final class PlanRoutes {
 
   List<Route> all() {
     return List.of(
-        new Route("POST", MAGNET + "/searches", this::start),
-        new Route("GET", MAGNET + "/searches", this::list),
-        new Route("GET", "/api/v1/searches/{search}", call -> Answer.json(find(call).json())),
-        new Route("GET", "/api/v1/searches/{search}/events", this::events),
-        new Route("POST", "/api/v1/searches/{search}/stop", this::stop),
-        new Route("POST", MAGNET + "/rounds", this::record),
-        new Route("POST", MAGNET + "/rounds/take-back", this::takeBack),
-        new Route("POST", MAGNET + "/rehearsal", this::rehearse));
+        new Route("POST", MAGNET + "/searches", Role.MEASURE, this::start),
+        new Route("GET", MAGNET + "/searches", Role.SEE, this::list),
+        new Route(
+            "GET", "/api/v1/searches/{search}", Role.SEE, call -> Answer.json(find(call).json())),
+        new Route("GET", "/api/v1/searches/{search}/events", Role.SEE, this::events),
+        new Route("POST", "/api/v1/searches/{search}/stop", Role.MEASURE, this::stop),
+        new Route("POST", MAGNET + "/rounds", Role.MEASURE, this::record),
+        new Route("POST", MAGNET + "/rounds/take-back", Role.MEASURE, this::takeBack),
+        new Route("POST", MAGNET + "/rehearsal", Role.MEASURE, this::rehearse));
   }
 
   private Answer start(Call call) throws IOException {
@@ -181,18 +183,20 @@ final class PlanRoutes {
             .add(
                 call.name("magnet"),
                 asked.path("changes").asText(),
-                by(asked),
+                by(call, asked),
                 asked.path("note").asText("")));
   }
 
   private Answer takeBack(Call call) throws IOException, NotebookService.Changed {
     ObjectNode asked = object(call.body(), Set.of("by", "note"));
     return Answer.json(
-        desk.rounds().takeBack(call.name("magnet"), by(asked), asked.path("note").asText("")));
+        desk.rounds()
+            .takeBack(call.name("magnet"), by(call, asked), asked.path("note").asText("")));
   }
 
-  private static String by(ObjectNode asked) {
-    String by = asked.path("by").asText("").strip();
+  /** Whoever is signed in answers for the record; whose hands helped, the note can say. */
+  private static String by(Call call, ObjectNode asked) {
+    String by = call.who().nameOr(asked.path("by").asText("").strip());
     if (by.isEmpty()) {
       throw new BadInput("by: whose hands did it? A record needs a name");
     }

@@ -8,6 +8,7 @@ import java.util.Set;
 import org.fieldwright.app.capture.CaptureRequest;
 import org.fieldwright.app.capture.LiveRecording;
 import org.fieldwright.app.notebook.RecordingDesk;
+import org.fieldwright.app.team.Role;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
@@ -23,14 +24,16 @@ final class RecordingRoutes {
 
   List<Route> all() {
     return List.of(
-        new Route("GET", RECORDING, call -> Answer.json(recordings.json(call.name("magnet")))),
-        new Route("POST", RECORDING, this::start),
-        new Route("POST", RECORDING + "/resume", this::resume),
-        new Route("POST", RECORDING + "/keep", this::keep),
-        new Route("POST", RECORDING + "/actions", this::act),
+        new Route(
+            "GET", RECORDING, Role.SEE, call -> Answer.json(recordings.json(call.name("magnet")))),
+        new Route("POST", RECORDING, Role.MEASURE, this::start),
+        new Route("POST", RECORDING + "/resume", Role.MEASURE, this::resume),
+        new Route("POST", RECORDING + "/keep", Role.MEASURE, this::keep),
+        new Route("POST", RECORDING + "/actions", Role.MEASURE, this::act),
         new Route(
             "GET",
             RECORDING + "/events",
+            Role.SEE,
             call -> Answer.following(recordings.of(call.name("magnet")))));
   }
 

@@ -8,6 +8,7 @@ import org.fieldwright.app.capture.CaptureRequest;
 import org.fieldwright.app.capture.LiveSeat;
 import org.fieldwright.app.capture.SeatRequest;
 import org.fieldwright.app.notebook.SeatingDesk;
+import org.fieldwright.app.team.Role;
 import org.fieldwright.core.BadInput;
 
 /** The array while it is seated. */
@@ -22,12 +23,14 @@ final class SeatingRoutes {
 
   List<Route> all() {
     return List.of(
-        new Route("GET", SEATING, call -> Answer.json(seatings.json(call.name("magnet")))),
-        new Route("POST", SEATING, this::start),
-        new Route("POST", SEATING + "/actions", this::act),
+        new Route(
+            "GET", SEATING, Role.SEE, call -> Answer.json(seatings.json(call.name("magnet")))),
+        new Route("POST", SEATING, Role.MEASURE, this::start),
+        new Route("POST", SEATING + "/actions", Role.MEASURE, this::act),
         new Route(
             "GET",
             SEATING + "/events",
+            Role.SEE,
             call -> Answer.following(seatings.of(call.name("magnet")))));
   }
 
