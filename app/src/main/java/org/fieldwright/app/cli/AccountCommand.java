@@ -122,6 +122,7 @@ final class AccountCommand implements Callable<Integer> {
   }
 
   /** Typed twice and unseen at a terminal, else the first line of standard input. */
+  @SuppressWarnings("SystemConsoleNull") // the launcher asks later JDKs for what this one does
   private String password() throws IOException {
     Console console = System.console();
     if (console == null) {

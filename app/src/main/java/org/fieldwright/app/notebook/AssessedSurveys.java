@@ -1,6 +1,7 @@
 package org.fieldwright.app.notebook;
 
 import java.io.IOException;
+import java.lang.ref.SoftReference;
 import java.nio.file.Path;
 import java.time.Clock;
 import java.util.ArrayList;
@@ -24,22 +25,25 @@ import org.fieldwright.core.magnet.Magnet;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Surveys of the notebook, assessed with the choices a person made about them. The last few are
- * remembered by the content of what they rest on, so that every view of one survey costs one fit.
+ * Surveys of the notebook, assessed with the choices a person made about them. They are remembered
+ * by the content of what they rest on, so that every view of one survey costs one fit, and as long
+ * as memory is not short: a magnet's life goes over all of its surveys in turn, and of a few
+ * remembered it would find none.
  */
 public final class AssessedSurveys {
-  private static final int REMEMBERED = 24;
+  private static final int REMEMBERED = 500;
 
   private final NotebookService notebook;
   private final AssessService assess;
   private final KeyLocks locks = new KeyLocks();
-  private final Map<String, Assessment> known =
+  private final Map<String, SoftReference<Assessment>> known =
       Collections.synchronizedMap(
           new LinkedHashMap<>(REMEMBERED, 0.75f, true) {
             private static final long serialVersionUID = 1L;
 
             @Override
-            protected boolean removeEldestEntry(Map.Entry<String, Assessment> eldest) {
+            protected boolean removeEldestEntry(
+                Map.Entry<String, SoftReference<Assessment>> eldest) {
               return size() > REMEMBERED;
             }
           });
@@ -89,12 +93,13 @@ public final class AssessedSurveys {
     SurveyChoices choices = choices(magnet, survey).choices().withDegree(degree);
     String key = key(magnetFile, surveyFile, choices);
     synchronized (locks.of(key)) { // the magnet's page asks for its history and its life at once
-      Assessment before = known.get(key);
+      SoftReference<Assessment> kept = known.get(key);
+      Assessment before = kept == null ? null : kept.get();
       if (before != null) {
         return before;
       }
       Assessment now = assess.assess(surveyFile, magnetFile, choices.options());
-      known.put(key, now);
+      known.put(key, new SoftReference<>(now));
       return now;
     }
   }
