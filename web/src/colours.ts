@@ -32,6 +32,14 @@ export function diverging(t: number, dark: boolean): Rgb {
   return fromLch(lightness, 0.15 * size ** 0.8, hue);
 }
 
+const SHADES = 256; // of either sign
+
+/** The same for many values: the nearest of 513 shades worked out once. */
+export function shades(dark: boolean): (t: number) => Rgb {
+  const table = Array.from({ length: 2 * SHADES + 1 }, (_, k) => diverging(k / SHADES - 1, dark));
+  return (t) => table[Math.round(SHADES * (Math.min(1, Math.max(-1, t)) + 1))] as Rgb;
+}
+
 export function css([r, g, b]: Rgb): string {
   return `rgb(${r} ${g} ${b})`;
 }

@@ -36,8 +36,11 @@ export function Ball(props: Props) {
     };
   }, []);
   useEffect(() => {
-    drawn?.show(props.surface, props.scale, props.marks, props.picked, dark);
-  }, [drawn, props.surface, props.scale, props.marks, props.picked, dark]);
+    drawn?.show(props.surface, props.scale, props.marks, dark);
+  }, [drawn, props.surface, props.scale, props.marks, dark]);
+  useEffect(() => {
+    drawn?.pick(props.picked);
+  }, [drawn, props.surface, props.scale, props.marks, dark, props.picked]);
   if (failed) {
     return <p class="note">This browser draws nothing in three dimensions; the unrolled picture shows the same.</p>;
   }

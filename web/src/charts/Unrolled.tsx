@@ -1,6 +1,6 @@
 import { useEffect, useRef } from "preact/hooks";
 import type { Surface } from "../api";
-import { diverging } from "../colours";
+import { shades } from "../colours";
 import { isDark } from "../settings";
 import { contour, type Mark, type Place, roundStep, valueAt } from "./surface";
 
@@ -15,7 +15,6 @@ interface Props {
 }
 
 const HEIGHT = 260;
-const SHADES = 256; // of either sign
 
 /** The surface unrolled: azimuth to the right, +z at the top. */
 export function Unrolled(props: Props) {
@@ -84,37 +83,99 @@ export function Unrolled(props: Props) {
   );
 }
 
-/** The colours of the last few surfaces drawn: a point picked moves no colour. */
-const painted = new WeakMap<Surface, { key: string; picture: ImageData }>();
+/** All but the point picked, of the last few surfaces drawn: that point moves and nothing else. */
+const backdrops = new WeakMap<Surface, { key: string; marks: Mark[]; picture: HTMLCanvasElement }>();
+
+function backdrop(surface: Surface, scale: number, marks: Mark[], dark: boolean, width: number, ratio: number): HTMLCanvasElement {
+  const key = `${width} ${ratio} ${scale} ${dark}`;
+  const before = backdrops.get(surface);
+  if (before?.key === key && before.marks === marks) {
+    return before.picture;
+  }
+  const picture = document.createElement("canvas");
+  picture.width = width * ratio;
+  picture.height = HEIGHT * ratio;
+  const context = picture.getContext("2d");
+  if (context) {
+    context.putImageData(coloured(context, picture, surface, scale, dark), 0, 0);
+    context.scale(ratio, ratio);
+    drawContours(context, surface, scale, dark, width);
+    drawMarks(context, marks, dark, width);
+  }
+  backdrops.set(surface, { key, marks, picture });
+  return picture;
+}
 
 function coloured(
   context: CanvasRenderingContext2D,
-  canvas: HTMLCanvasElement,
+  { width, height }: HTMLCanvasElement,
   surface: Surface,
   scale: number,
   dark: boolean,
 ): ImageData {
-  const { width, height } = canvas;
-  const key = `${width} ${height} ${scale} ${dark}`;
-  const before = painted.get(surface);
-  if (before?.key === key) {
-    return before.picture;
-  }
-  const table = Array.from({ length: 2 * SHADES + 1 }, (_, k) => diverging(k / SHADES - 1, dark));
+  const shade = shades(dark);
   const picture = context.createImageData(width, height);
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       const t = valueAt(surface, { polarDeg: (180 * (y + 0.5)) / height, azimuthDeg: (360 * (x + 0.5)) / width }) / scale;
-      const shade = table[Math.round(SHADES * (Math.min(1, Math.max(-1, t)) + 1))];
+      const [r, g, b] = shade(t);
       const at = 4 * (y * width + x);
-      picture.data[at] = shade?.[0] ?? 0;
-      picture.data[at + 1] = shade?.[1] ?? 0;
-      picture.data[at + 2] = shade?.[2] ?? 0;
+      picture.data[at] = r;
+      picture.data[at + 1] = g;
+      picture.data[at + 2] = b;
       picture.data[at + 3] = 255;
     }
   }
-  painted.set(surface, { key, picture });
   return picture;
+}
+
+function drawContours(context: CanvasRenderingContext2D, surface: Surface, scale: number, dark: boolean, width: number) {
+  const dx = width / surface.azimuth_steps;
+  const dy = HEIGHT / surface.polar_steps;
+  const step = roundStep(2 * scale, 12);
+  context.strokeStyle = dark ? "rgb(255 255 255 / 0.35)" : "rgb(0 0 0 / 0.3)";
+  for (let level = Math.ceil(-scale / step) * step; level <= scale; level += step) {
+    context.lineWidth = Math.abs(level) < step / 2 ? 1.6 : 0.7;
+    context.beginPath();
+    for (const [i0, j0, i1, j1] of contour(surface, level)) {
+      context.moveTo(j0 * dx, i0 * dy);
+      context.lineTo(j1 * dx, i1 * dy);
+    }
+    context.stroke();
+  }
+}
+
+/** Each kind is one path: ten thousand of their own take ten times as long. */
+function drawMarks(context: CanvasRenderingContext2D, marks: Mark[], dark: boolean, width: number) {
+  const at = (mark: Mark): [number, number] => [
+    (((mark.azimuthDeg % 360) + 360) % 360) * (width / 360),
+    mark.polarDeg * (HEIGHT / 180),
+  ];
+  const path = (kind: Mark["kind"], trace: (x: number, y: number) => void) => {
+    context.beginPath();
+    for (const mark of marks) {
+      if (mark.kind === kind) {
+        trace(...at(mark));
+      }
+    }
+  };
+  path("used", (x, y) => context.rect(x - 1.1, y - 1.1, 2.2, 2.2));
+  context.fillStyle = dark ? "rgb(255 255 255 / 0.5)" : "rgb(0 0 0 / 0.45)";
+  context.fill();
+  context.strokeStyle = dark ? "#fff" : "#111";
+  context.lineWidth = 2;
+  path("aside", (x, y) => {
+    context.moveTo(x - 4, y - 4);
+    context.lineTo(x + 4, y + 4);
+    context.moveTo(x + 4, y - 4);
+    context.lineTo(x - 4, y + 4);
+  });
+  context.stroke();
+  path("extreme", (x, y) => {
+    context.moveTo(x + 6, y);
+    context.arc(x, y, 6, 0, 2 * Math.PI);
+  });
+  context.stroke();
 }
 
 function paint(
@@ -133,49 +194,12 @@ function paint(
   if (!context) {
     return;
   }
-  context.putImageData(coloured(context, canvas, surface, scale, dark), 0, 0);
-  context.scale(ratio, ratio);
-  const dx = width / surface.azimuth_steps;
-  const dy = HEIGHT / surface.polar_steps;
-  const step = roundStep(2 * scale, 12);
-  context.strokeStyle = dark ? "rgb(255 255 255 / 0.35)" : "rgb(0 0 0 / 0.3)";
-  for (let level = Math.ceil(-scale / step) * step; level <= scale; level += step) {
-    context.lineWidth = Math.abs(level) < step / 2 ? 1.6 : 0.7;
-    context.beginPath();
-    for (const [i0, j0, i1, j1] of contour(surface, level)) {
-      context.moveTo(j0 * dx, i0 * dy);
-      context.lineTo(j1 * dx, i1 * dy);
-    }
-    context.stroke();
-  }
-  const ink = dark ? "#fff" : "#111";
-  for (const mark of marks) {
-    const x = (((mark.azimuthDeg % 360) + 360) % 360) * (width / 360);
-    const y = mark.polarDeg * (HEIGHT / 180);
-    context.beginPath();
-    if (mark.kind === "used") {
-      context.fillStyle = dark ? "rgb(255 255 255 / 0.5)" : "rgb(0 0 0 / 0.45)";
-      context.arc(x, y, 1.2, 0, 2 * Math.PI);
-      context.fill();
-    } else if (mark.kind === "aside") {
-      context.strokeStyle = ink;
-      context.lineWidth = 2;
-      context.moveTo(x - 4, y - 4);
-      context.lineTo(x + 4, y + 4);
-      context.moveTo(x + 4, y - 4);
-      context.lineTo(x - 4, y + 4);
-      context.stroke();
-    } else {
-      context.strokeStyle = ink;
-      context.lineWidth = 2;
-      context.arc(x, y, 6, 0, 2 * Math.PI);
-      context.stroke();
-    }
-  }
+  context.drawImage(backdrop(surface, scale, marks, dark, width, ratio), 0, 0);
   if (picked) {
+    context.scale(ratio, ratio);
     const x = picked.azimuthDeg * (width / 360);
     const y = picked.polarDeg * (HEIGHT / 180);
-    context.strokeStyle = ink;
+    context.strokeStyle = dark ? "#fff" : "#111";
     context.lineWidth = 1.5;
     context.beginPath();
     context.moveTo(x - 12, y);

@@ -1,11 +1,13 @@
-import { BufferAttribute, BufferGeometry, Color, DoubleSide, Mesh, MeshBasicMaterial, Points, PointsMaterial, Raycaster, Vector2, Vector3 } from "three";
+import { BufferAttribute, BufferGeometry, Color, DoubleSide, Mesh, MeshBasicMaterial, Points, PointsMaterial, Raycaster, SRGBColorSpace, Vector2, Vector3 } from "three";
 import type { Surface } from "../api";
-import { diverging } from "../colours";
+import { shades } from "../colours";
 import { axes, NOMINAL, stageIn } from "./stage";
 import type { Mark, Place } from "./surface";
 
 export interface Ball {
-  show(surface: Surface, scale: number, marks: Mark[], picked: Place | null, dark: boolean): void;
+  show(surface: Surface, scale: number, marks: Mark[], dark: boolean): void;
+  /** Marks a point of what is shown; nothing else is drawn anew. */
+  pick(place: Place | null): void;
   dispose(): void;
 }
 
@@ -21,6 +23,8 @@ export function ballIn(host: HTMLElement, onPick: (place: Place) => void): Ball 
   const stage = stageIn(host);
   const { renderer, camera } = stage;
   let body: Mesh | null = null;
+  let pin: Points | null = null;
+  let shown: Surface | null = null;
 
   let pressed: [number, number] | null = null;
   renderer.domElement.addEventListener("pointerdown", (e) => {
@@ -49,21 +53,41 @@ export function ballIn(host: HTMLElement, onPick: (place: Place) => void): Ball 
   });
 
   return {
-    show(surface, scale, marks, picked, dark) {
+    show(surface, scale, marks, dark) {
       body = surfaceMesh(surface, scale, dark);
-      stage.show([body, ...axes(dark), ...points(surface, marks, picked, dark)], dark);
+      pin = cloud([new Vector3()], dark ? 0x8fe3c8 : 0x0a7f5e, 16);
+      pin.visible = false;
+      shown = surface;
+      stage.show([body, ...axes(dark), ...points(surface, marks, dark), pin], dark);
+    },
+    pick(place) {
+      if (pin && shown) {
+        pin.visible = place !== null;
+        if (place) {
+          pin.position.copy(above(shown, [place])[0] as Vector3);
+        }
+        stage.draw();
+      }
     },
     dispose: stage.dispose,
   };
 }
 
-function radiusAt(surface: Surface, index: number): number {
+/** Points a little above the surface. */
+function above(surface: Surface, places: Place[]): Vector3[] {
   const r = surface.r_mm;
-  if (typeof r === "number") {
-    return NOMINAL;
-  }
-  const largest = r.reduce((a, b) => Math.max(a, b), 0);
-  return (NOMINAL * (r[index] ?? largest)) / largest;
+  const largest = typeof r === "number" ? 1 : r.reduce((a, b) => Math.max(a, b), 0);
+  return places.map((p) => {
+    const i = Math.round((p.polarDeg / 180) * surface.polar_steps);
+    const j = Math.round(((((p.azimuthDeg % 360) + 360) % 360) / 360) * surface.azimuth_steps);
+    const own = typeof r === "number" ? 1 : (r[i * (surface.azimuth_steps + 1) + j] ?? largest);
+    return direction(p).multiplyScalar((1.015 * NOMINAL * own) / largest);
+  });
+}
+
+function cloud(points: Vector3[], colour: number, size: number): Points {
+  const geometry = new BufferGeometry().setFromPoints(points);
+  return new Points(geometry, new PointsMaterial({ color: colour, size, sizeAttenuation: false }));
 }
 
 function surfaceMesh(surface: Surface, scale: number, dark: boolean): Mesh {
@@ -71,6 +95,8 @@ function surfaceMesh(surface: Surface, scale: number, dark: boolean): Mesh {
   const columns = surface.azimuth_steps + 1;
   const positions = new Float32Array(3 * rows * columns);
   const colours = new Float32Array(3 * rows * columns);
+  const shade = shades(dark);
+  const colour = new Color();
   const radii = typeof surface.r_mm === "number" ? null : surface.r_mm;
   const largest = radii ? radii.reduce((a, b) => Math.max(a, b), 0) : 1;
   for (let i = 0; i < rows; i++) {
@@ -82,8 +108,9 @@ function surfaceMesh(surface: Surface, scale: number, dark: boolean): Mesh {
         azimuthDeg: (360 * j) / surface.azimuth_steps,
       }).multiplyScalar(r);
       positions.set([p.x, p.y, p.z], 3 * k);
-      const c = new Color(`rgb(${diverging((surface.ppm[k] ?? 0) / scale, dark).join(",")})`);
-      colours.set([c.r, c.g, c.b], 3 * k);
+      const [red, green, blue] = shade((surface.ppm[k] ?? 0) / scale);
+      colour.setRGB(red / 255, green / 255, blue / 255, SRGBColorSpace);
+      colours.set([colour.r, colour.g, colour.b], 3 * k);
     }
   }
   const index: number[] = [];
@@ -100,32 +127,20 @@ function surfaceMesh(surface: Surface, scale: number, dark: boolean): Mesh {
   return new Mesh(geometry, new MeshBasicMaterial({ vertexColors: true, side: DoubleSide }));
 }
 
-function points(surface: Surface, marks: Mark[], picked: Place | null, dark: boolean) {
-  const kinds: [Mark["kind"] | "picked", number, number][] = [
+function points(surface: Surface, marks: Mark[], dark: boolean): Points[] {
+  const kinds: [Mark["kind"], number, number][] = [
     ["used", dark ? 0xdddddd : 0x222222, 3],
     ["aside", dark ? 0xffe08a : 0x7a1f5c, 9],
     ["extreme", dark ? 0xffffff : 0x000000, 12],
   ];
-  const all: Points[] = [];
-  const cloud = (places: Place[], colour: number, size: number) => {
-    const geometry = new BufferGeometry().setFromPoints(
-      places.map((p) => {
-        const i = Math.round((p.polarDeg / 180) * surface.polar_steps);
-        const j = Math.round((((p.azimuthDeg % 360) + 360) % 360) / 360 * surface.azimuth_steps);
-        return direction(p).multiplyScalar(1.015 * radiusAt(surface, i * (surface.azimuth_steps + 1) + j));
-      }),
-    );
-    all.push(new Points(geometry, new PointsMaterial({ color: colour, size, sizeAttenuation: false })));
-  };
-  for (const [kind, colour, size] of kinds) {
+  return kinds.map(([kind, colour, size]) =>
     cloud(
-      marks.filter((m) => m.kind === kind),
+      above(
+        surface,
+        marks.filter((m) => m.kind === kind),
+      ),
       colour,
       size,
-    );
-  }
-  if (picked) {
-    cloud([picked], dark ? 0x8fe3c8 : 0x0a7f5e, 16);
-  }
-  return all;
+    ),
+  );
 }

@@ -6,8 +6,11 @@ import {
   Group,
   LineBasicMaterial,
   LineSegments,
+  type Material,
+  Mesh,
   type Object3D,
   PerspectiveCamera,
+  Points,
   Scene,
   Sprite,
   SpriteMaterial,
@@ -23,6 +26,8 @@ export interface Stage {
   renderer: WebGLRenderer;
   camera: PerspectiveCamera;
   show(content: Object3D[], dark: boolean): void;
+  /** Draws once more, as soon as the browser has a frame for it. */
+  draw(): void;
   dispose(): void;
 }
 
@@ -63,19 +68,34 @@ export function stageIn(host: HTMLElement): Stage {
     camera,
     show(content, dark) {
       scene.remove(shown);
+      release(shown);
       shown = new Group();
       scene.background = new Color(dark ? 0x1b201f : 0xfbf9f4);
       shown.add(...content);
       scene.add(shown);
-      resize();
+      draw();
     },
+    draw,
     dispose() {
       watcher.disconnect();
+      cancelAnimationFrame(frame);
+      release(shown);
       controls.dispose();
       renderer.dispose();
       renderer.domElement.remove();
     },
   };
+}
+
+/** Gives back what the graphics card holds of things that are drawn no more. */
+function release(group: Group) {
+  group.traverse((thing) => {
+    if (thing instanceof Mesh || thing instanceof Points || thing instanceof LineSegments || thing instanceof Sprite) {
+      thing.geometry.dispose();
+      (thing.material as Material).dispose();
+      (thing.material as SpriteMaterial).map?.dispose();
+    }
+  });
 }
 
 /** The three axes of the bore with their names, z upwards. */

@@ -1,3 +1,4 @@
+import { type Signal, useSignal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import { asProblem, type Assessment, get, type HistoryEntry, type Magnet, type Problem, type Readings } from "../api";
 import { Spark } from "../charts/Spark";
@@ -25,8 +26,8 @@ export interface SurveyView {
   readings: Readings;
   /** Changes with every choice, so that what is loaded is loaded again. */
   version: number;
-  picked: Place | null;
-  pick: (place: Place) => void;
+  /** The point looked at; only what draws it is drawn anew when it moves. */
+  picked: Signal<Place | null>;
 }
 
 /** One visit, from top to bottom in the order of the job. */
@@ -34,7 +35,7 @@ export function VisitPage({ id, visitId }: { id: string; visitId: string }) {
   const [again, setAgain] = useState(0);
   const [version, setVersion] = useState(0);
   const [chosen, setChosen] = useState<string | null>(null);
-  const [picked, setPicked] = useState<Place | null>(null);
+  const picked = useSignal<Place | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
   const loaded = useLoaded(`${id} ${again}`, (s) => get<Magnet>(`magnets/${id}`, s));
   const history = useLoaded(`history ${id} ${again} ${version}`, (s) =>
@@ -82,7 +83,6 @@ export function VisitPage({ id, visitId }: { id: string; visitId: string }) {
           readings: readings.value,
           version,
           picked,
-          pick: setPicked,
         }
       : null;
   const trouble = assessment.problem ?? readings.problem;
@@ -108,7 +108,7 @@ export function VisitPage({ id, visitId }: { id: string; visitId: string }) {
                   checked={s.file === file}
                   onChange={() => {
                     setChosen(s.file);
-                    setPicked(null);
+                    picked.value = null;
                   }}
                 />
                 {s.file}

@@ -17,7 +17,11 @@ const LINES = {
 
 /** What the field is: over a surface in two pictures that share a point, and along a line. */
 export function FieldSection({ view }: { view: SurveyView }) {
-  const { assessment, readings, picked } = view;
+  const { assessment, readings } = view;
+  const picked = view.picked.value;
+  const pick = (place: Place) => {
+    view.picked.value = place;
+  };
   const [surfaceId, setSurfaceId] = useState("read");
   const [open, setOpen] = useState(false);
   const [line, setLine] = useState<keyof typeof LINES | "picked">("z");
@@ -32,10 +36,11 @@ export function FieldSection({ view }: { view: SurveyView }) {
     get<Profile>(`${base}/profile${query({ polar_deg: direction.polar, azimuth_deg: direction.azimuth })}`, s),
   );
   const marks = useMemo(() => marksOf(view), [readings, assessment]);
+  const extremes = useMemo(() => marks.filter((m) => m.kind === "extreme"), [marks]);
   const shownSurface = surface.value;
   const scale = useMemo(() => (shownSurface ? largest(shownSurface) : 1), [shownSurface]);
   const at = picked && shownSurface ? valueAt(shownSurface, picked) : null;
-  const ppm = readings.ppm.filter((v, i): v is number => v !== null && readings.state[i] === "used");
+  const [lowest, highest] = useMemo(() => rangeOf(view), [readings]);
   const unit = deviation(assessment.centre);
   const curves = useMemo(() => {
     const p = profile.value;
@@ -51,7 +56,7 @@ export function FieldSection({ view }: { view: SurveyView }) {
     <Section
       id="field"
       question="What does the field look like?"
-      answer={`Over the points read it runs from ${shown(Math.min(...ppm), assessment.centre, 1)} to ${shown(Math.max(...ppm), assessment.centre, 1)} about the centre: ${shown(assessment.readings_peak_to_peak_ppm, assessment.centre, 1)} peak-to-peak of the readings themselves.`}
+      answer={`Over the points read it runs from ${shown(lowest, assessment.centre, 1)} to ${shown(highest, assessment.centre, 1)} about the centre: ${shown(assessment.readings_peak_to_peak_ppm, assessment.centre, 1)} peak-to-peak of the readings themselves.`}
       busy={surface.busy}
       next="Click the picture, or move with the arrow keys, to look at a point; both pictures and the profile follow."
     >
@@ -77,18 +82,18 @@ export function FieldSection({ view }: { view: SurveyView }) {
           <Unrolled
             surface={shownSurface}
             scale={scale}
-            marks={surfaceId === "read" ? marks : marks.filter((m) => m.kind === "extreme")}
+            marks={surfaceId === "read" ? marks : extremes}
             picked={picked}
-            onPick={view.pick}
+            onPick={pick}
             description="The field over the surface unrolled, azimuth to the right, +z at the top."
           />
           {open && (
             <Ball
               surface={shownSurface}
               scale={scale}
-              marks={surfaceId === "read" ? marks : []}
+              marks={surfaceId === "read" ? marks : extremes}
               picked={picked}
-              onPick={view.pick}
+              onPick={pick}
               description="The field over the surface in space; drag to turn it."
             />
           )}
@@ -140,6 +145,18 @@ function largest(surface: Surface): number {
     most = Math.max(most, Math.abs(v));
   }
   return most || 1;
+}
+
+/** The least and the largest of the readings that are used, ppm. */
+function rangeOf({ readings }: SurveyView): [number, number] {
+  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  readings.ppm.forEach((v, i) => {
+    if (v !== null && readings.state[i] === "used") {
+      low = Math.min(low, v);
+      high = Math.max(high, v);
+    }
+  });
+  return [low, high];
 }
 
 function placeOf(x: number, y: number, z: number): Place {

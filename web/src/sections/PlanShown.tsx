@@ -2,10 +2,13 @@ import { useState } from "preact/hooks";
 import { asProblem, type Bore, download, get, type KeptPlan, Problem, query, type Surface, type TrayPull } from "../api";
 import { BoreMap } from "../charts/BoreMap";
 import { ColourBar } from "../charts/ColourBar";
+import type { Mark, Place } from "../charts/surface";
 import { Unrolled } from "../charts/Unrolled";
 import { fixed, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
 import { Trouble, useLoaded, VerdictMark, Warnings } from "../parts";
+
+const NO_MARKS: Mark[] = [];
 
 /** A plan: what it does to the field, where the pieces go, and the sheet for the bench. */
 export function PlanShown({ view, kept }: { view: SurveyView; kept: KeptPlan }) {
@@ -163,6 +166,9 @@ function Pulls({ out, home }: { out: TrayPull[]; home: TrayPull[] }) {
 function BesideEachOther({ view, changes }: { view: SurveyView; changes: string }) {
   const base = `magnets/${view.magnet.id}/surveys/${view.file}`;
   const [own, setOwn] = useState(false);
+  const pick = (place: Place) => {
+    view.picked.value = place;
+  };
   const now = useLoaded(`now ${base} ${view.version}`, (s) => get<Surface>(`${base}/surface`, s));
   const then = useLoaded(`then ${base} ${changes} ${view.version}`, (s) =>
     get<Surface>(`${base}/surface${query({ changes })}`, s),
@@ -178,11 +184,11 @@ function BesideEachOther({ view, changes }: { view: SurveyView; changes: string 
       <div class="two">
         <div>
           <h3>Now</h3>
-          <Unrolled surface={now.value} scale={common} marks={[]} picked={view.picked} onPick={view.pick} description="The field now." />
+          <Unrolled surface={now.value} scale={common} marks={NO_MARKS} picked={view.picked.value} onPick={pick} description="The field now." />
         </div>
         <div>
           <h3>After loading, predicted</h3>
-          <Unrolled surface={then.value} scale={scale} marks={[]} picked={view.picked} onPick={view.pick} description="The field predicted after loading." />
+          <Unrolled surface={then.value} scale={scale} marks={NO_MARKS} picked={view.picked.value} onPick={pick} description="The field predicted after loading." />
         </div>
       </div>
       <figcaption>
