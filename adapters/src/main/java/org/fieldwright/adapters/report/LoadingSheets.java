@@ -109,30 +109,39 @@ final class LoadingSheets {
     if (pulls == null) {
       return;
     }
-    for (TrayPull p : pulls.comingOut()) {
-      if (p.tray() == tray) {
-        out.element("p", "As it comes out: " + pull(p), "class", "caution");
-      }
-    }
-    for (TrayPull p : pulls.goingIn()) {
-      if (p.tray() == tray) {
-        out.element("p", "As it goes in: " + pull(p), "class", "caution");
-      }
-    }
+    pulls.comingOut().stream()
+        .filter(p -> p.tray() == tray)
+        .forEach(
+            p ->
+                pull(
+                    p,
+                    "As it comes out it is pulled with %s N where it belongs and with at most %s N on the way, %s mm from there (+ is towards +z)."));
+    pulls.goingIn().stream()
+        .filter(p -> p.tray() == tray)
+        .forEach(
+            p ->
+                pull(
+                    p,
+                    "As it goes in it is pulled with %s N where it belongs and with at most %s N on the way, %s mm from there (+ is towards +z)."));
+    out.element(
+        "p", "The pull is an estimate for saturated iron and decides nothing.", "class", "caution");
   }
 
-  private static String pull(TrayPull p) {
-    String along =
-        "pulled with %s N where it belongs and with at most %s N on the way, %s mm from there (+ is towards +z)"
-            .formatted(
-                Quantity.signed(p.home(), 0),
-                Quantity.signed(p.largest(), 0),
-                Wording.mm(p.largestAt()));
+  private void pull(TrayPull p, String sentence) {
+    out.element(
+        "p",
+        sentence.formatted(
+            numerals.signed(p.home(), 0), numerals.signed(p.largest(), 0), words.mm(p.largestAt())),
+        "class",
+        "caution");
     Double turning = p.turning();
-    return turning == null
-        ? along + "; an estimate that decides nothing."
-        : "%s, turned with at most %s N m; an estimate that decides nothing."
-            .formatted(along, Quantity.decimals(turning, 1));
+    if (turning != null) {
+      out.element(
+          "p",
+          "It is turned with at most %s N m on that way.".formatted(numerals.decimals(turning, 1)),
+          "class",
+          "caution");
+    }
   }
 
   /** Names the end of the bore that this end of the table lies at. */

@@ -107,6 +107,7 @@ final class Wording {
       case ANGLE -> "array angle";
       case NORMALISATION -> "probe offset";
       case DRIFT -> "drift";
+      case MODULUS -> "|B| for component";
     };
   }
 

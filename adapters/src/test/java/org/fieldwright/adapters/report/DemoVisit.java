@@ -224,7 +224,7 @@ final class DemoVisit {
         List.of(new SuspectProbe(9, 0.412, 0.031)),
         List.of(new SuspectAngle(90, 1.84, 0.11)),
         List.of(),
-        new Drift(0.083, 0.012, 0.021, 24),
+        new Drift(0.083, 0.012, 0.021, 24, List.of()),
         List.of("The 24 angles alias orders m and 24 − m; at m = 12 only the cosine is seen."));
   }
 

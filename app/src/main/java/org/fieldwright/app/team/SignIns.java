@@ -58,7 +58,8 @@ public final class SignIns {
       super(
           seconds == 0
               ? "Name and password do not belong together."
-              : "Too many attempts at this name; the next is looked at in %d s.".formatted(seconds));
+              : "Too many attempts at this name; the next is looked at in %d s."
+                  .formatted(seconds));
       this.seconds = seconds;
     }
 

@@ -134,7 +134,7 @@ class ReportCommandTest {
             "add 5",
             "iron should be 78.5 g",
             // F = (J V/μ0)·d|B|/dz: 2.1 T · 5 · 2e-6 m³ / 1.25664e-6 · −2 T/m = −33.4 N
-            "As it goes in: pulled with −33 N where it belongs and with at most −33 N on the way",
+            "As it goes in it is pulled with −33 N where it belongs and with at most −33 N on the way",
             "loaded in round 1 plan.csv")
         .doesNotContain("Tray 3 at azimuth");
 

@@ -29,7 +29,6 @@ final class SampledWidths implements ProjectedDescent.Objective {
   private static final int DEGREE = 10;
   private static final double SPREAD = 2;
 
-  private final ShimProblem problem;
   private final double[] before;
   private final double[][] response; // by column and point
   private final double[][] basis; // by coefficient and point
@@ -47,7 +46,6 @@ final class SampledWidths implements ProjectedDescent.Objective {
    */
   SampledWidths(
       ShimProblem problem, int requirement, IronColumns iron, Errors errors, int draws, long seed) {
-    this.problem = problem;
     this.own = errors.pieceMass();
     Volume volume = problem.requirements().get(requirement).volume();
     TargetSurface surface = new TargetSurface(volume, Math.toRadians(SPACING_DEG));

@@ -33,10 +33,10 @@ class OutsideStudyTest {
   }
 
   /**
-   * Pieces anywhere about the bore, their degree by evidence: how often the ellipsoid holds the true
-   * place, and how far off the place is in Cramér–Rao bounds of the model chosen; then as many
-   * surveys of nothing. Ranges: twice the standard deviation of a count of so many cases about
-   * 95 %.
+   * Pieces anywhere about the bore, their degree by evidence: how often the ellipsoid holds the
+   * true place, and how far off the place is in Cramér–Rao bounds of the model chosen; then as many
+   * surveys of nothing. Ranges: twice the standard deviation of a count of so many cases about 95
+   * %.
    */
   @Test
   void ellipsoidsHoldWhatTheyPromiseAndNothingIsSeenWhereNothingIs() {
