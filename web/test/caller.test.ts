@@ -31,7 +31,7 @@ describe("what is heard", () => {
   });
 
   it("is done, ready and the next angle after a good reading, even if its beginning was not seen", () => {
-    const after = { ...READY, done: 4, next: { angle_deg: 7.5, revisit: false, failed_only: false, number: 5 }, said: [DRIFT] };
+    const after = { ...READY, done: 4, next: { angle_deg: 7.5, revisit: false, failed_only: false, number: 5 }, said: [] };
     const expected = { tones: ["done", "ready"], say: ["Turn to 7.5°."] };
     expect(words.heard({ ...READY, phase: "reading" }, after)).toEqual(expected);
     expect(words.heard(READY, after)).toEqual(expected);
@@ -41,11 +41,11 @@ describe("what is heard", () => {
     const after = { ...READY, done: 4, next: { angle_deg: 0, revisit: true, failed_only: false, number: 5 }, said: [REPEAT, DRIFT] };
     expect(words.heard({ ...READY, phase: "reading" }, after)).toEqual({
       tones: ["repeat", "ready"],
-      say: [REPEAT.text, "Once more 0°."],
+      say: [REPEAT.text, DRIFT.text, "Once more 0°."],
     });
   });
 
-  it("holds the drift at the end, as a voice says it", () => {
+  it("is a drift once it is told, as a voice says it", () => {
     const after: Capture = { ...READY, phase: "complete", done: 9, said: [DRIFT] };
     delete after.next;
     expect(words.heard(READY, after).say.map(words.spoken)).toEqual([

@@ -121,7 +121,7 @@ export function heard(before: Capture | null, now: Capture): { tones: Tone[]; sa
     return { tones: [], say: [] };
   }
   const read = before !== null && isLive(before) && before.phase !== "opening" && readSomething(before, now);
-  const remarks = read ? (now.said ?? []).filter((r) => r.kind !== "note" && (r.kind !== "drift" || now.phase === "complete")) : [];
+  const remarks = read ? (now.said ?? []).filter((r) => r.kind !== "note") : [];
   const again = remarks.some((r) => r.asks_again);
   return {
     tones: [...(read ? [again ? "repeat" : "done"] as Tone[] : []), "ready"],

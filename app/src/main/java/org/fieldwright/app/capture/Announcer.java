@@ -8,37 +8,38 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.stream.Collectors;
-import org.fieldwright.core.BadInput;
+import org.fieldwright.core.reading.LiveFindings;
+import org.fieldwright.core.reading.LiveFindings.OffReading;
+import org.fieldwright.core.reading.LiveVetting;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
-import org.fieldwright.core.reading.Survey;
-import org.fieldwright.core.reading.VettedSurvey;
-import org.fieldwright.core.reading.VettedSurvey.Drift;
 import org.fieldwright.core.reading.VettedSurvey.SuspectAngle;
 import org.fieldwright.core.reading.VettedSurvey.SuspectProbe;
-import org.fieldwright.core.reading.Vetting;
-import org.fieldwright.core.reading.VettingOptions;
 import org.jspecify.annotations.Nullable;
 
 /**
  * Puts what the readings so far say into words for the person at the bore, nothing twice.
  *
- * <p>A missing lock is said at once. The rest comes from vetting the readings so far as a survey of
- * their own, once no gap between the angles is wider than {@value #WIDEST_GAP_DEG}°: over a part of
- * the turn the field is not determined, and one wrong angle makes its neighbours look wrong. What
- * only one vetting finds is not said before the next one finds it too.
+ * <p>Missing locks are told from the readings themselves; the rest is what {@link LiveVetting} can
+ * know by then.
  */
 final class Announcer {
-  private static final double WIDEST_GAP_DEG = 90;
   private static final int MANY = 3;
 
-  private final ProbeArray array;
+  /** A setting that stands farther off is not given a place: the field there is too different. */
+  private static final double FAR_DEG = 10;
+
+  /** A drift is said again when it has moved by so many of its uncertainties. */
+  private static final double MOVED = 2;
+
+  private final LiveVetting vetting;
   private final Set<String> said = new HashSet<>();
   private final Map<String, Remark> standing = new LinkedHashMap<>();
-  private Set<String> foundBefore = Set.of();
+  private int vetted; // settings
+  private LiveFindings.@Nullable Rate rateSaid;
 
   Announcer(ProbeArray array) {
-    this.array = array;
+    vetting = new LiveVetting(array);
   }
 
   /**
@@ -48,7 +49,9 @@ final class Announcer {
    */
   void restart(List<List<Reading>> left) {
     said.clear();
-    vet(left);
+    rateSaid = null;
+    vetted = left.size();
+    put(vetting.anew(left));
   }
 
   /**
@@ -68,7 +71,9 @@ final class Announcer {
     if (!silent.isEmpty()) {
       sentences.add(silent(angleOf(setting.get(0)), silent));
     }
-    sentences.addAll(vet(settings));
+    boolean oneMore = settings.size() == vetted + 1;
+    vetted = settings.size();
+    sentences.addAll(put(oneMore ? vetting.after(setting) : vetting.anew(settings)));
     return sentences;
   }
 
@@ -83,69 +88,59 @@ final class Announcer {
     return new Remark(
         Remark.Kind.LOCK,
         angleDeg,
-        "Repeat %s: probe %s did not lock.".formatted(degrees(angleDeg), names));
+        "Repeat %s: %s %s did not lock."
+            .formatted(degrees(angleDeg), probes.size() == 1 ? "probe" : "probes", names));
   }
 
-  private List<Remark> vet(List<List<Reading>> settings) {
-    List<Reading> readings = settings.stream().flatMap(List::stream).toList();
-    VettedSurvey vetted = widestGapDeg(readings) > WIDEST_GAP_DEG ? null : vetted(readings);
-    Map<String, Remark> found = vetted == null ? Map.of() : found(vetted);
-    List<Remark> sentences = new ArrayList<>();
+  /** Keeps what was found; what of it was not said yet. */
+  private List<Remark> put(LiveFindings findings) {
+    Map<String, Remark> found = found(findings);
     standing.clear();
+    standing.putAll(found);
+    List<Remark> sentences = new ArrayList<>();
     found.forEach(
         (key, sentence) -> {
-          if (foundBefore.contains(key)) {
-            standing.put(key, sentence);
-            if (said.add(key)) {
-              sentences.add(sentence);
-            }
+          if (said.add(key)) {
+            sentences.add(sentence);
           }
         });
-    foundBefore = Set.copyOf(found.keySet());
-    if (vetted != null) {
-      addDrift(sentences, vetted.drift());
+    LiveFindings.Rate rate = findings.drift();
+    if (rate != null && isNews(rate)) {
+      rateSaid = rate;
+      sentences.add(
+          new Remark(
+              Remark.Kind.DRIFT,
+              null,
+              "Drift %+.2f ± %.2f ppm/h."
+                  .formatted(rate.ppmPerHour(), rate.uncertaintyPpmPerHour())));
     }
     return sentences;
   }
 
-  private static double widestGapDeg(List<Reading> readings) {
-    double[] angles =
-        readings.stream()
-            .mapToDouble(r -> CapturePlan.turn(angleOf(r)))
-            .sorted()
-            .distinct()
-            .toArray();
-    double widest = angles.length == 0 ? 360 : 360 - angles[angles.length - 1] + angles[0];
-    for (int i = 1; i < angles.length; i++) {
-      widest = Math.max(widest, angles[i] - angles[i - 1]);
-    }
-    return widest;
-  }
-
-  private @Nullable VettedSurvey vetted(List<Reading> readings) {
-    Survey survey =
-        new Survey("the survey", Survey.Kind.TURNING_ARRAY, readings, true, Map.of(), List.of());
-    try {
-      return Vetting.vet(survey, array, VettingOptions.DEFAULT).vetted();
-    } catch (BadInput e) {
-      return null; // too few locks to check one by the others; the next setting brings more
-    }
+  private boolean isNews(LiveFindings.Rate rate) {
+    LiveFindings.Rate before = rateSaid;
+    return before == null
+        || rate.uncertaintyPpmPerHour() < before.uncertaintyPpmPerHour() / MOVED
+        || Math.abs(rate.ppmPerHour() - before.ppmPerHour())
+            > MOVED * before.uncertaintyPpmPerHour();
   }
 
   /** Sentences by what they are about. */
-  private static Map<String, Remark> found(VettedSurvey vetted) {
+  private static Map<String, Remark> found(LiveFindings findings) {
     Map<String, Remark> found = new LinkedHashMap<>();
-    for (SuspectAngle s : vetted.suspectAngles()) {
+    for (SuspectAngle s : findings.angles()) {
       String angle = degrees(s.angleDeg());
       found.put(
           "angle " + angle,
           new Remark(
               Remark.Kind.ANGLE,
               s.angleDeg(),
-              "%s looks like %.1f ± %.2f°: set it and take it again."
-                  .formatted(angle, s.angleDeg() + s.errorDeg(), s.uncertaintyDeg())));
+              Math.abs(s.errorDeg()) > FAR_DEG
+                  ? "%s was read elsewhere: set it and take it again.".formatted(angle)
+                  : "%s looks like %.1f ± %.2f°: set it and take it again."
+                      .formatted(angle, s.angleDeg() + s.errorDeg(), s.uncertaintyDeg())));
     }
-    for (SuspectProbe s : vetted.suspectProbes()) {
+    for (SuspectProbe s : findings.probes()) {
       found.put(
           "probe " + s.probe(),
           new Remark(
@@ -154,18 +149,16 @@ final class Announcer {
               "Probe %d reads %+.2f ± %.2f ppm off at every angle."
                   .formatted(s.probe(), s.offsetPpm(), s.uncertaintyPpm())));
     }
-    Map<Double, List<VettedSurvey.SetAside>> outliers = new LinkedHashMap<>();
-    for (VettedSurvey.SetAside s : vetted.setAside()) {
-      if (s.ppm() != null) {
-        outliers.computeIfAbsent(angleOf(s.reading()), a -> new ArrayList<>()).add(s);
-      }
+    Map<Double, List<OffReading>> outliers = new LinkedHashMap<>();
+    for (OffReading r : findings.readings()) {
+      outliers.computeIfAbsent(r.angleDeg(), a -> new ArrayList<>()).add(r);
     }
     outliers.forEach((angle, list) -> addOutliers(found, angle, list));
     return found;
   }
 
   private static void addOutliers(
-      Map<String, Remark> found, double angleDeg, List<VettedSurvey.SetAside> outliers) {
+      Map<String, Remark> found, double angleDeg, List<OffReading> outliers) {
     String angle = degrees(angleDeg);
     if (outliers.size() > MANY) {
       found.put(
@@ -176,24 +169,13 @@ final class Announcer {
               "Repeat %s: %d probes read off.".formatted(angle, outliers.size())));
       return;
     }
-    for (VettedSurvey.SetAside s : outliers) {
+    for (OffReading r : outliers) {
       found.put(
-          "reading of " + s.reading().probe() + " at " + angle,
+          "reading of " + r.probe() + " at " + angle,
           new Remark(
               Remark.Kind.READING,
               angleDeg,
-              "Repeat %s: probe %d reads %+.2f ppm off."
-                  .formatted(angle, s.reading().probe(), s.ppm())));
-    }
-  }
-
-  private static void addDrift(List<Remark> sentences, @Nullable Drift drift) {
-    Double rate = drift == null ? null : drift.ppmPerHour();
-    Double uncertainty = drift == null ? null : drift.uncertaintyPpmPerHour();
-    if (rate != null && uncertainty != null) {
-      sentences.add(
-          new Remark(
-              Remark.Kind.DRIFT, null, "Drift %+.2f ± %.2f ppm/h.".formatted(rate, uncertainty)));
+              "Repeat %s: probe %d reads %+.2f ppm off.".formatted(angle, r.probe(), r.ppm())));
     }
   }
 

@@ -69,7 +69,8 @@ class CaptureTest {
               s ->
                   s.matches("90° looks like 91\\.[789] ± 0\\.\\d\\d°: set it and take it again\\."))
           .anyMatch(s -> s.matches("Repeat 30°: probe 7 reads \\+[34]\\.\\d+ ppm off\\."))
-          .contains("Repeat 165°: probe 1 did not lock.", "Repeat 240°: probe 22, 23 did not lock.")
+          .contains(
+              "Repeat 165°: probe 1 did not lock.", "Repeat 240°: probes 22, 23 did not lock.")
           .anyMatch(s -> s.startsWith("Drift "))
           .anyMatch(s -> s.startsWith("0°, once more (25 of 25, "));
       assertThat(rig.reader().faults()).isGreaterThan(5);
@@ -124,7 +125,7 @@ class CaptureTest {
       List<String> said = rig.converse(rig.request(4), "\n".repeat(5));
       assertThat(said)
           .noneMatch(s -> s.startsWith("Probes lie outside"))
-          .contains("Repeat 0°: probe 6, 15 did not lock.");
+          .contains("Repeat 0°: probes 6, 15 did not lock.");
       // ± 1.5 · 300 ppm of 23.42 MHz about it: 0.0211 MHz wide.
       String[] window = survey(rig).remarks().get("window_MHz").split(" ", -1);
       assertThat(Double.parseDouble(window[1]) - Double.parseDouble(window[0]))
