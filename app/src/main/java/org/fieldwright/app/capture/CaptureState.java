@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -23,6 +24,7 @@ import org.jspecify.annotations.Nullable;
 /** Where a capture stands, as its events tell it. */
 final class CaptureState {
   private final Map<Integer, Visit> visits = new LinkedHashMap<>();
+  private final Map<Integer, Visit> byStep = new HashMap<>(); // a step has one visit at a time
   private @Nullable Begun begun;
   private @Nullable WindowSet window;
   private int highest;
@@ -65,7 +67,9 @@ final class CaptureState {
       window = e;
     } else if (event instanceof VisitBegun e) {
       highest = Math.max(highest, e.visit());
-      visits.put(e.visit(), new Visit(e.visit(), e.step()));
+      Visit visit = new Visit(e.visit(), e.step());
+      visits.put(e.visit(), visit);
+      byStep.put(e.step(), visit);
     } else if (event instanceof Taken e) {
       latest = e.time().isAfter(latest) ? e.time() : latest;
       Visit visit = visits.get(e.visit());
@@ -80,7 +84,10 @@ final class CaptureState {
         visits.put(e.visit(), visit);
       }
     } else if (event instanceof Withdrawn e) {
-      visits.remove(e.visit());
+      Visit gone = visits.remove(e.visit());
+      if (gone != null) {
+        byStep.remove(gone.step(), gone);
+      }
     }
   }
 
@@ -104,11 +111,7 @@ final class CaptureState {
 
   /** The visit of a step, whole or not; null if there is none. */
   @Nullable Visit visitOf(int step) {
-    Visit last = null;
-    for (Visit visit : visits.values()) {
-      last = visit.step() == step ? visit : last;
-    }
-    return last;
+    return byStep.get(step);
   }
 
   /** The visit begun last; null if there is none. */

@@ -6,6 +6,7 @@ import java.io.IOException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.HashMap;
+import java.util.List;
 import java.util.Map;
 import org.fieldwright.adapters.files.FileKind;
 import org.fieldwright.adapters.instrument.ReaderProfileFile;
@@ -38,28 +39,44 @@ public final class ReaderDesk implements AutoCloseable {
    * @param reader file of the profile in the magnet's folder; {@link ReaderService#PROFILE} = a
    *     simulated one, where the folder holds a scenario
    */
-  synchronized <W extends LiveWork> W begin(String magnet, String reader, Beginning<W> beginning)
+  <W extends LiveWork> W begin(String magnet, String reader, Beginning<W> beginning)
       throws IOException {
-    requireFree(magnet);
-    Instrument instrument = instrument(magnet, reader);
-    try {
-      W work = beginning.begin(instrument);
-      works.computeIfAbsent(magnet, m -> new HashMap<>()).put(work.getClass(), work);
-      return work;
-    } catch (IOException | RuntimeException e) {
-      instrument.atEnd().close();
-      throw e;
+    letGo(magnet);
+    synchronized (this) {
+      requireEnded(magnet);
+      Instrument instrument = instrument(magnet, reader);
+      try {
+        W work = beginning.begin(instrument);
+        works.computeIfAbsent(magnet, m -> new HashMap<>()).put(work.getClass(), work);
+        return work;
+      } catch (IOException | RuntimeException e) {
+        instrument.atEnd().close();
+        throw e;
+      }
     }
   }
 
   /** Refuses while something goes on; what has ended has let everything go after this. */
-  synchronized void requireFree(String magnet) {
+  void requireFree(String magnet) {
+    letGo(magnet);
+    requireEnded(magnet);
+  }
+
+  private synchronized void requireEnded(String magnet) {
     for (LiveWork there : works.getOrDefault(magnet, Map.of()).values()) {
       if (!there.hasEnded()) {
         throw new BadInput(there.what() + ": watch it, take it over, or end it first");
       }
-      there.awaitEnd();
     }
+  }
+
+  /** Waits until what has ended has let its reader go; the desk is free meanwhile. */
+  private void letGo(String magnet) {
+    List<LiveWork> there;
+    synchronized (this) {
+      there = List.copyOf(works.getOrDefault(magnet, Map.of()).values());
+    }
+    there.stream().filter(LiveWork::hasEnded).forEach(LiveWork::awaitEnd);
   }
 
   private Instrument instrument(String magnet, String reader) throws IOException {
