@@ -71,18 +71,7 @@ function Live({ magnet, following, recording }: { magnet: Magnet; following: Fol
       <p class="answer" role="status">
         {headline(recording)}
       </p>
-      {following.away && (
-        <p class="trouble" role="alert">
-          The program does not answer; this page tries again by itself. What was read is safe.
-        </p>
-      )}
-      {following.problem && <Trouble problem={following.problem} />}
-      {recording.trouble && (
-        <p class="trouble" role="alert">
-          {recording.trouble}
-        </p>
-      )}
-      <LiveFigures magnet={magnet} recording={recording} />
+      {/* Above what grows and shrinks with every reading, so that it stays under the hand. */}
       <div class="choices">
         {drives ? (
           <button type="button" disabled={recording.finishing} onClick={() => act("stop")}>
@@ -98,6 +87,18 @@ function Live({ magnet, following, recording }: { magnet: Magnet; following: Fol
         )}
         <Sounds />
       </div>
+      {following.away && (
+        <p class="trouble" role="alert">
+          The program does not answer; this page tries again by itself. What was read is safe.
+        </p>
+      )}
+      {following.problem && <Trouble problem={following.problem} />}
+      {recording.trouble && (
+        <p class="trouble" role="alert">
+          {recording.trouble}
+        </p>
+      )}
+      <LiveFigures magnet={magnet} recording={recording} />
       {(recording.said?.length ?? 0) > 0 && (
         <details>
           <summary>What was said ({recording.said?.length})</summary>
