@@ -1,15 +1,13 @@
-import { type ChildProcess, execFileSync, spawn } from "node:child_process";
+import { type ChildProcess, execFileSync } from "node:child_process";
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from "node:fs";
-import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { accessible, fits } from "./checks";
+import { DEMO, freePort, PROFILE, startReader } from "./reader";
 import { browser, ROOT, SCREENS, type Serving, serve, stop } from "./serving";
 
-const DEMO = join(ROOT, "app", "src", "main", "resources", "demo");
-const PROFILE = join(ROOT, "adapters/src/main/resources/org/fieldwright/adapters/instrument/simulated/simulated-reader.yaml");
 const LAPTOP = { width: 1366, height: 768 };
 const PHONE = { width: 390, height: 844 };
 const ANGLES = 16;
@@ -35,31 +33,6 @@ function scenario(folder: string, faults: string, reader: string) {
   writeFileSync(join(folder, "scenario.yaml"), text);
 }
 
-function freePort(): Promise<number> {
-  return new Promise((done) => {
-    const probe = createServer().listen(0, "127.0.0.1", () => {
-      const address = probe.address();
-      probe.close(() => done(typeof address === "object" && address ? address.port : 0));
-    });
-  });
-}
-
-function startReader(folder: string): Promise<ChildProcess> {
-  const child = spawn(join(ROOT, "fieldwright"), ["reader", "--scenario", join(folder, "scenario.yaml"), "--port", String(port)], {
-    stdio: ["ignore", "ignore", "pipe"],
-  });
-  return new Promise((done, fail) => {
-    let said = "";
-    child.stderr?.on("data", (chunk) => {
-      said += chunk;
-      if (said.includes("answers at")) {
-        done(child);
-      }
-    });
-    child.on("exit", (code) => fail(new Error(`the reader ended with ${code}: ${said}`)));
-  });
-}
-
 beforeAll(async () => {
   scenario(
     faulty,
@@ -69,7 +42,7 @@ beforeAll(async () => {
   scenario(mended, "{}", "{cut_rate: 0.01}");
   serving = await serve();
   port = await freePort();
-  reader = await startReader(faulty);
+  reader = await startReader(join(faulty, "scenario.yaml"), port);
   const folder = join(serving.data, "magnets", "ridge");
   mkdirSync(folder, { recursive: true });
   for (const file of ["magnet.yaml", "installed.csv"]) {
@@ -178,7 +151,7 @@ describe("a survey called by the page", () => {
     await page.keyboard.press("Enter");
     await state("The reader does not answer");
     await page.screenshot({ path: join(SCREENS, "24-caller-lost.png") });
-    reader = await startReader(mended);
+    reader = await startReader(join(mended, "scenario.yaml"), port);
     await state("Everything is read");
     await page.getByRole("button", { name: "90°, to repeat" }).focus();
     await page.keyboard.press("Enter");
