@@ -39,8 +39,8 @@ export function Lines(props: Props) {
   const drawn = useRef<uPlot | null>(null);
   const latest = useRef(props);
   latest.current = props;
-  // What a plot is built of; new numbers alone go into the plot that is there.
-  const build = JSON.stringify([props.curves.map((c) => [c.label, c.colour, c.width, c.dots]), props.xLabel, props.yLabel, props.height]);
+  // What a plot is built of; new numbers and other units alone go into the plot that is there.
+  const build = JSON.stringify([props.curves.map((c) => [c.label, c.colour, c.width, c.dots]), props.height]);
   const dark = isDark.value;
   const locale = numbers.value;
   useEffect(() => {
@@ -65,8 +65,8 @@ export function Lines(props: Props) {
         cursor: { drag: { x: true, y: false }, points: { size: 7 } },
         scales: { x: { time: false } },
         axes: [
-          { ...axis, label: props.xLabel, labelSize: 22, size: 34, values },
-          { ...axis, label: props.yLabel, labelSize: 22, size: 58, values },
+          { ...axis, label: () => latest.current.xLabel, labelSize: 22, size: 34, values },
+          { ...axis, label: () => latest.current.yLabel, labelSize: 22, size: 58, values },
         ],
         series: [
           {},
@@ -146,6 +146,6 @@ export function Lines(props: Props) {
   }, [build, props.x.length === 0, dark, locale]);
   useEffect(() => {
     drawn.current?.setData([props.x, ...props.curves.map((c) => c.values)] as uPlot.AlignedData);
-  }, [props.x, props.curves, props.rules]);
+  }, [props.x, props.curves, props.rules, props.xLabel, props.yLabel]);
   return <div class="plot" ref={host} role="img" aria-label={props.description} />;
 }

@@ -12,7 +12,7 @@ export function Spark({ values, limit, label }: { values: number[]; limit: numbe
     <svg class="spark" viewBox="0 0 100 28" role="img" aria-label={label} preserveAspectRatio="none">
       {limit !== null && <line x1="0" x2="100" y1={y(limit)} y2={y(limit)} class="spark-limit" />}
       <path d={path} class="spark-line" />
-      <circle cx={x(last)} cy={y(values[last] ?? 0)} r="2.4" class="spark-dot" />
+      <path d={`M${x(last)} ${y(values[last] ?? 0)}h0`} class="spark-dot" />
     </svg>
   );
 }

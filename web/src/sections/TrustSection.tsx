@@ -215,8 +215,11 @@ function ProbeCurves({ view, onRow }: { view: SurveyView; onRow: (row: number) =
       const flagged: (number | null)[] = angles.map(() => null);
       const own: number[] = angles.map(() => -1);
       readings.row.forEach((row, i) => {
+        if (readings.probe[i] !== p || readings.state[i] === "revisit") {
+          return;
+        }
         const k = place.get(readings.angle_deg[i] ?? Number.NaN);
-        if (readings.probe[i] !== p || k === undefined || readings.state[i] === "revisit") {
+        if (k === undefined) {
           return;
         }
         own[k] = row;
