@@ -14,6 +14,9 @@ import org.jspecify.annotations.Nullable;
 
 /** What every document has: head, running foot, title block and the list of what was read. */
 final class Frame {
+  /** Shows decimal mark and grouping. */
+  private static final double SAMPLE = 1234.56;
+
   private final Markup out;
 
   Frame(Markup out) {
@@ -69,9 +72,12 @@ final class Frame {
     out.close().close();
     out.element(
         "p",
-        "Generated %s by %s."
+        "Generated %s by %s. Numbers are written as in %s: %s."
             .formatted(
-                Wording.time(provenance.generated(), provenance.zone()), provenance.program()),
+                Wording.time(provenance.generated(), provenance.zone()),
+                provenance.program(),
+                provenance.numerals().language(),
+                provenance.numerals().decimals(SAMPLE, 2)),
         "class",
         "note");
     out.close();

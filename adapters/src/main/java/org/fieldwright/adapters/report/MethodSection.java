@@ -12,9 +12,6 @@ import org.fieldwright.core.magnet.Magnet;
 
 /** How the numbers were made. */
 final class MethodSection {
-  /** Shows decimal mark and grouping. */
-  private static final double SAMPLE = 1234.56;
-
   private final VisitReport report;
   private final Wording words;
   private final Numerals numerals;
@@ -95,11 +92,6 @@ final class MethodSection {
     }
     facts.add(new Fact("program", provenance.program()));
     facts.add(new Fact("options", options(provenance.options())));
-    facts.add(
-        new Fact(
-            "numbers",
-            "written as in %s: %s; bundles of evidence carry them for machines"
-                .formatted(numerals.language(), numerals.decimals(SAMPLE, 2))));
     facts.add(new Fact("generated", Wording.time(provenance.generated(), provenance.zone())));
     return facts;
   }

@@ -179,53 +179,60 @@ final class YearHtml {
 
   /** Two charts, where there are years enough to draw a line between. */
   private void charts(Page page) {
-    List<Curve> curves = new ArrayList<>();
-    for (Limit limit : limits.subList(0, Math.min(LINES.size(), limits.size()))) {
-      List<CurveChart.Point> points = new ArrayList<>();
-      for (Year y : report.years()) {
-        Year.OfLimit of = of(y, limit);
-        if (of != null && of.last().valuePpm() != null) {
-          points.add(new CurveChart.Point(y.year(), of.last().valuePpm()));
-        }
-      }
-      if (points.size() > 1) {
-        curves.add(new Curve(limit.id(), LINES.get(curves.size()), points));
-      }
-    }
     List<Year> fields = report.years().stream().filter(y -> y.fieldT() != null).toList();
-    if (curves.isEmpty() || fields.size() < 2) {
+    if (fields.size() < 2 || limits.isEmpty()) {
       return;
     }
     int first = fields.get(0).year();
-    double reference = Objects.requireNonNull(fields.get(0).fieldT());
-    List<BandChart.Point> run =
-        fields.stream()
-            .map(
-                y ->
-                    new BandChart.Point(
-                        y.year() - first,
-                        PPM * (Objects.requireNonNull(y.fieldT()) / reference - 1),
-                        0))
-            .toList();
-    int last = fields.get(fields.size() - 1).year();
+    int span = fields.get(fields.size() - 1).year() - first;
+    String axis = "years since %d".formatted(first);
     page.figures(
         new Figure(
             CurveChart.draw(
                 numerals,
                 "Homogeneity by year",
-                "year",
+                axis,
                 "ppm",
-                CurveChart.roundMarks(first, last, Math.min(6, last - first)),
-                curves),
+                CurveChart.roundMarks(0, span, Math.min(6, span)),
+                curves(fields, first)),
             "The last survey of each year."),
         new Figure(
             BandChart.draw(
                 numerals,
                 "Centre field by year",
-                "years since %d".formatted(first),
+                axis,
                 "centre field, ppm of the first year's",
-                run),
+                run(fields, first)),
             "The centre field at the last survey of each year."));
+  }
+
+  private List<Curve> curves(List<Year> years, int first) {
+    List<Curve> curves = new ArrayList<>();
+    for (Limit limit : limits.subList(0, Math.min(LINES.size(), limits.size()))) {
+      List<CurveChart.Point> points = new ArrayList<>();
+      for (Year y : years) {
+        Year.OfLimit of = of(y, limit);
+        if (of != null && of.last().valuePpm() != null) {
+          points.add(new CurveChart.Point(y.year() - first, of.last().valuePpm()));
+        }
+      }
+      if (!points.isEmpty()) {
+        curves.add(new Curve(limit.id(), LINES.get(curves.size()), points));
+      }
+    }
+    return curves;
+  }
+
+  private static List<BandChart.Point> run(List<Year> years, int first) {
+    double reference = Objects.requireNonNull(years.get(0).fieldT());
+    return years.stream()
+        .map(
+            y ->
+                new BandChart.Point(
+                    y.year() - first,
+                    PPM * (Objects.requireNonNull(y.fieldT()) / reference - 1),
+                    0))
+        .toList();
   }
 
   private void happened(Page page) {
