@@ -46,9 +46,7 @@ final class OutsideIronCommand implements Callable<Integer> {
   @Override
   public Integer call() {
     VettingChoices.requireDegree(degree);
-    OutsideAnswer answer =
-        new OutsideService(new AssessService(Clock.systemUTC()))
-            .look(survey, since, magnet, degree);
+    OutsideAnswer answer = look();
     if (json) {
       answer.warnings().forEach(output::note);
       output.answer(OutsideJson.of(answer));
@@ -56,5 +54,12 @@ final class OutsideIronCommand implements Callable<Integer> {
       output.answer(OutsideText.of(answer));
     }
     return ExitStatus.DONE;
+  }
+
+  private OutsideAnswer look() {
+    try (TerminalProgress progress = new TerminalProgress(output, Double.POSITIVE_INFINITY)) {
+      return new OutsideService(new AssessService(Clock.systemUTC()))
+          .look(survey, since, magnet, degree, progress);
+    }
   }
 }

@@ -8,6 +8,7 @@ import java.util.Locale;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.Progress;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.outside.OutsideFinding;
 import org.fieldwright.core.outside.OutsideSearch;
@@ -36,18 +37,27 @@ public final class OutsideService {
    *
    * @param since an earlier survey of the same magnet; null = none
    * @param degree of the harmonics beside the sources; null = by the evidence
+   * @param progress hears what is tried
    */
   public OutsideAnswer look(
-      Path survey, @Nullable Path since, Path magnetFile, @Nullable Integer degree) {
+      Path survey,
+      @Nullable Path since,
+      Path magnetFile,
+      @Nullable Integer degree,
+      Progress progress) {
     return look(
         assess.assess(survey, magnetFile, AssessService.Options.DEFAULT),
         since == null ? null : assess.assess(since, magnetFile, AssessService.Options.DEFAULT),
-        degree);
+        degree,
+        progress);
   }
 
   /** Looks in surveys already assessed, by the same magnet file. */
   public static OutsideAnswer look(
-      Assessment survey, @Nullable Assessment since, @Nullable Integer degree) {
+      Assessment survey,
+      @Nullable Assessment since,
+      @Nullable Integer degree,
+      Progress progress) {
     Vec3 axis = survey.magnet().fieldAxis();
     ProbeArray.Uncertainty stated = survey.magnet().array().uncertainty();
     List<String> warnings = new ArrayList<>();
@@ -55,7 +65,7 @@ public final class OutsideService {
     OutsideFinding finding;
     if (since == null) {
       readings = SurveyReadings.of(survey.fitted(), axis, stated, degree);
-      finding = OutsideSearch.in(readings.readings());
+      finding = OutsideSearch.in(readings.readings(), progress);
       warnings.add(
           "One survey alone tells iron from the magnet's own field only where the iron is near. An earlier survey to hold it against shows far less iron, and farther away.");
     } else {
@@ -63,16 +73,19 @@ public final class OutsideService {
       order(since, survey, warnings);
       readings =
           SurveyReadings.between(since.fitted(), survey.fitted(), axis, stated, degree, true);
-      finding = OutsideSearch.in(readings.readings());
+      finding = OutsideSearch.in(readings.readings(), progress);
       if (readings.basis() == SurveyReadings.Basis.DIFFERENCE && isUnexplained(finding, stated)) {
         warnings.add(
             "The array's own errors did not cancel between the surveys, as if it had been changed or reset: they are taken into account as the magnet file states them.");
         readings =
             SurveyReadings.between(since.fitted(), survey.fitted(), axis, stated, degree, false);
-        finding = OutsideSearch.in(readings.readings());
+        finding = OutsideSearch.in(readings.readings(), progress);
       }
     }
     doubts(finding, stated, warnings);
+    if (progress.shouldStop()) {
+      warnings.add("The search was stopped: richer explanations were not tried.");
+    }
     return new OutsideAnswer(survey, since, readings.basis(), finding, warnings);
   }
 

@@ -14,6 +14,7 @@ import org.fieldwright.app.team.Role;
 import org.fieldwright.app.watch.WatchJson;
 import org.fieldwright.app.watch.WatchService;
 import org.fieldwright.core.BadInput;
+import org.fieldwright.core.Progress;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.harmonic.FieldModel;
@@ -184,7 +185,10 @@ final class FieldRoutes {
     return Answer.json(
         OutsideJson.of(
             OutsideService.look(
-                found(call), earlier, call.whole("degree", 1, AssessService.HIGHEST_DEGREE))));
+                found(call),
+                earlier,
+                call.whole("degree", 1, AssessService.HIGHEST_DEGREE),
+                Progress.NONE)));
   }
 
   private Answer stability(Call call) throws IOException {

@@ -1,6 +1,7 @@
 package org.fieldwright.app.cli;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.fieldwright.app.cli.ExitStatus.BAD_INPUT;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
@@ -14,12 +15,19 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.MessageDigest;
+import java.util.Arrays;
 import java.util.Base64;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.SplittableRandom;
 import java.util.function.UnaryOperator;
+import java.util.zip.ZipEntry;
+import java.util.zip.ZipOutputStream;
+import org.apache.pdfbox.Loader;
+import org.apache.pdfbox.pdmodel.PDDocument;
+import org.apache.pdfbox.text.PDFTextStripper;
 import org.fieldwright.adapters.files.bundle.BundleArchive;
 import org.fieldwright.adapters.files.bundle.BundleEntry;
 import org.fieldwright.adapters.files.bundle.SigningKeys;
@@ -107,7 +115,7 @@ class EvidenceCommandTest {
       byte[] bad = good.clone();
       bad[at] ^= (byte) (1 << random.nextInt(8));
       CommandLineCall call = verify(bad);
-      assertThat(call.status()).as("byte %d", at).isEqualTo(ExitStatus.BAD_INPUT);
+      assertThat(call.status()).as("byte %d", at).isEqualTo(BAD_INPUT);
     }
   }
 
@@ -130,7 +138,7 @@ class EvidenceCommandTest {
         Map<String, byte[]> entries = new LinkedHashMap<>(good);
         entries.put(name, bad);
         CommandLineCall call = verify(bytes(entries));
-        assertThat(call.status()).as("%s, byte %d", name, at).isEqualTo(ExitStatus.BAD_INPUT);
+        assertThat(call.status()).as("%s, byte %d", name, at).isEqualTo(BAD_INPUT);
         flips++;
       }
     }
@@ -143,7 +151,7 @@ class EvidenceCommandTest {
     CommandLineCall.run("signing-key", "--out", other);
     CommandLineCall call =
         CommandLineCall.run("verify", bundle, "--signer", folder.resolve("other.pub.pem"));
-    assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(call.status()).isEqualTo(BAD_INPUT);
     assertThat(call.notes()).contains("signed by the key");
   }
 
@@ -187,7 +195,7 @@ class EvidenceCommandTest {
         cheated(
             "results/assessment.json",
             t -> t.replaceFirst("(\"" + field + "\" : )[0-9.E-]+", "$1" + number));
-    assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(call.status()).isEqualTo(BAD_INPUT);
     assertThat(call.answer()).contains("DIFFERS");
     assertThat(call.notes())
         .contains("results/assessment.json#/")
@@ -199,7 +207,7 @@ class EvidenceCommandTest {
   void aCellThatTheReadingsDoNotGiveIsNamed() throws Exception {
     CommandLineCall cell =
         cheated("tables/survey/verdicts.csv", t -> t.replaceFirst("not_met", "met"));
-    assertThat(cell.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(cell.status()).isEqualTo(BAD_INPUT);
     assertThat(cell.notes())
         .contains(
             "tables/survey/verdicts.csv row 2, column verdict: stated met, recomputed not_met");
@@ -209,7 +217,7 @@ class EvidenceCommandTest {
         .contains("recomputed nothing");
     CommandLineCall unit =
         cheated("datapackage.json", t -> t.replaceFirst("\"unit\" : \"T\"", "\"unit\" : \"G\""));
-    assertThat(unit.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(unit.status()).isEqualTo(BAD_INPUT);
     assertThat(unit.notes())
         .contains("datapackage.json#/resources/")
         .contains("/unit: stated \"G\"");
@@ -222,10 +230,10 @@ class EvidenceCommandTest {
         cheated(
             "results/assessment.json",
             t -> t.replaceFirst("(\"value_ppm\" : )", "\"value_ppm\" : 1.0, $1"));
-    assertThat(twice.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(twice.status()).isEqualTo(BAD_INPUT);
     assertThat(twice.notes()).contains("results/assessment.json");
     CommandLineCall after = cheated("results/assessment.json", t -> t + "{\"verdict\" : \"met\"}");
-    assertThat(after.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(after.status()).isEqualTo(BAD_INPUT);
     assertThat(after.notes()).contains("results/assessment.json");
   }
 
@@ -234,14 +242,71 @@ class EvidenceCommandTest {
     Map<String, byte[]> entries = new LinkedHashMap<>(entries(bundle));
     entries.put("extra.txt", new byte[] {1});
     CommandLineCall call = verify(bytes(entries));
-    assertThat(call.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(call.status()).isEqualTo(BAD_INPUT);
     assertThat(call.notes()).contains("extra.txt");
   }
 
   @Test
   void whatIsNoBundleIsRefused() throws IOException {
-    assertThat(verify(new byte[0]).status()).isEqualTo(ExitStatus.BAD_INPUT);
-    assertThat(CommandLineCall.run("verify", SURVEY).status()).isEqualTo(ExitStatus.BAD_INPUT);
-    assertThat(CommandLineCall.run("verify", folder).status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(verify(new byte[0]).status()).isEqualTo(BAD_INPUT);
+    assertThat(CommandLineCall.run("verify", SURVEY).status()).isEqualTo(BAD_INPUT);
+    assertThat(CommandLineCall.run("verify", folder).status()).isEqualTo(BAD_INPUT);
+  }
+
+  /** Cut short, a name that leaves, much from little, a link: exit 2, and nothing lies anywhere. */
+  @Test
+  void hostileBundlesAreRefusedAndNothingIsUnpacked() throws IOException {
+    byte[] good = Files.readAllBytes(bundle);
+    String escaped = "escaped-" + System.nanoTime();
+    Map<String, byte[]> hostile = new LinkedHashMap<>();
+    hostile.put("cut", Arrays.copyOf(good, good.length / 2));
+    hostile.put("leaving", zip("../" + escaped, new byte[] {1}));
+    hostile.put("absolute", zip("/tmp/" + escaped, new byte[] {1}));
+    hostile.put("bomb", zip("datapackage.json", new byte[32 << 20]));
+    byte[] link = good.clone();
+    int central = new String(link, StandardCharsets.ISO_8859_1).indexOf("PK\u0001\u0002");
+    link[central + 5] = 3; // made on Unix
+    link[central + 41] = (byte) 0xA1; // the mode of a symbolic link, APPNOTE 4.4.15
+    hostile.put("link", link);
+    for (Map.Entry<String, byte[]> e : hostile.entrySet()) {
+      CommandLineCall call = verify(e.getValue());
+      assertThat(call.status()).as("%s: %s", e.getKey(), call.notes()).isEqualTo(BAD_INPUT);
+      assertThat(call.answer()).as(e.getKey()).isEmpty();
+    }
+    Path temporary = Path.of(System.getProperty("java.io.tmpdir"));
+    for (Path place : List.of(folder, folder.resolve(".."), temporary, temporary.resolve(".."))) {
+      assertThat(place.resolve(escaped)).doesNotExist();
+    }
+  }
+
+  private static byte[] zip(String name, byte[] content) throws IOException {
+    ByteArrayOutputStream out = new ByteArrayOutputStream();
+    try (ZipOutputStream zip = new ZipOutputStream(out)) {
+      zip.putNextEntry(new ZipEntry(name));
+      zip.write(content);
+    }
+    return out.toByteArray();
+  }
+
+  /** The numbers of the report are for people; those that are recomputed stay as they are. */
+  @Test
+  void aBundleWithAGermanReportIsVerifiedAllTheSame() throws IOException {
+    Path german = folder.resolve("german.zip");
+    CommandLineCall made =
+        CommandLineCall.run(
+            "evidence", SURVEY, "--magnet", MAGNET, "--key", key, "--numbers", "de", "--out",
+            german);
+    assertThat(made.status()).as(made.notes()).isEqualTo(ExitStatus.DONE);
+    byte[] pdf = entries(german).get("report.pdf");
+    try (PDDocument document = Loader.loadPDF(pdf)) {
+      assertThat(new PDFTextStripper().getText(document)).contains("as in German: 1.234,56");
+    }
+    assertThat(CommandLineCall.run("verify", german).status()).isEqualTo(ExitStatus.DONE);
+    CommandLineCall unknown =
+        CommandLineCall.run(
+            "evidence", SURVEY, "--magnet", MAGNET, "--key", key, "--numbers", "it", "--out",
+            german);
+    assertThat(unknown.status()).isEqualTo(BAD_INPUT);
+    assertThat(unknown.notes()).contains("--numbers: found 'it'; right is one of en, de, fr");
   }
 }

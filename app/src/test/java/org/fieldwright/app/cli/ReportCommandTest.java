@@ -128,7 +128,7 @@ class ReportCommandTest {
     assertThat(err.toString(StandardCharsets.UTF_8)).isEmpty();
     assertThat(status).isEqualTo(ExitStatus.DONE);
     assertThat(pdfText(pdf))
-        .contains("The plan puts in 5 pieces (79 g) and takes out 0, over 1 pockets")
+        .contains("by this plan: pieces in: 5 (79 g), pieces out: 0, pockets touched: 1.")
         .contains(
             "Tray 2 at azimuth 135°",
             "add 5",

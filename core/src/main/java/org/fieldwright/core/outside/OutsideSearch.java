@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.function.ToDoubleFunction;
+import org.fieldwright.core.Progress;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.outside.OutsideFinding.Evidence;
 import org.jspecify.annotations.Nullable;
@@ -46,6 +47,7 @@ public final class OutsideSearch {
   private static final double SAME_PLACE = 0.1; // of its distance
 
   private final OutsideReadings readings;
+  private final Progress progress;
   private final double inner;
   private final double outer;
   private final SourceGrid grid;
@@ -64,16 +66,21 @@ public final class OutsideSearch {
     }
   }
 
-  private OutsideSearch(OutsideReadings readings) {
+  private OutsideSearch(OutsideReadings readings, Progress progress) {
     this.readings = readings;
+    this.progress = progress;
     inner = INNER * readings.radius();
     outer = OUTER * readings.radius();
     grid = readings.grid(outer);
   }
 
-  /** Searches. */
-  public static OutsideFinding in(OutsideReadings readings) {
-    return new OutsideSearch(readings).find();
+  /**
+   * Searches.
+   *
+   * @param progress hears what is tried; where it says to stop, what is richer goes untried
+   */
+  public static OutsideFinding in(OutsideReadings readings, Progress progress) {
+    return new OutsideSearch(readings, progress).find();
   }
 
   private OutsideFinding find() {
@@ -88,7 +95,8 @@ public final class OutsideSearch {
       int highest = enough;
       double fewer = Double.POSITIVE_INFINITY;
       for (int count = 1; count <= MOST_SOURCES; count++) {
-        for (int n = readings.lowestDegree(); n <= highest; n++) {
+        for (int n = readings.lowestDegree(); n <= highest && !progress.shouldStop(); n++) {
+          progress.report(stage(count, free), Double.NaN, Double.NaN);
           search(n, free, count);
         }
         ToDoubleFunction<Candidate> criterion = criterion(scatter());
@@ -107,6 +115,12 @@ public final class OutsideSearch {
       }
     }
     return finding();
+  }
+
+  private static String stage(int count, boolean free) {
+    return free
+        ? "Looking for %d outside, magnetised any way".formatted(count)
+        : "Looking for %d outside, magnetised along the field".formatted(count);
   }
 
   private Remainder remainder(int degree) {

@@ -48,7 +48,7 @@ class OutsideSearchTest {
   void twoPiecesAreToldApartAndBothFound() {
     List<PointDipole> pieces =
         List.of(piece(10, DIRECTION.times(0.45)), piece(20, new Vec3(-0.4, 0.3, -0.2)));
-    OutsideFinding found = OutsideSearch.in(readings(pieces, 2, 4, 4));
+    OutsideFinding found = Pieces.search(readings(pieces, 2, 4, 4));
     assertThat(found.verdict()).isEqualTo(Verdict.LOCATED);
     List<OutsideSource> sources =
         found.sources().stream().sorted(Comparator.comparingDouble(OutsideSource::iron)).toList();
@@ -65,7 +65,7 @@ class OutsideSearchTest {
   @Test
   void aPieceMagnetisedAcrossTheFieldIsOnePieceAndNotSeveral() {
     PointDipole piece = piece(15, new Vec3(0.3, -0.25, 0.3), new Vec3(0.8, 0.1, 0.6));
-    OutsideFinding found = OutsideSearch.in(readings(List.of(piece), 2, 4, 5));
+    OutsideFinding found = Pieces.search(readings(List.of(piece), 2, 4, 5));
     assertThat(found.verdict()).isEqualTo(Verdict.LOCATED);
     assertThat(found.directionFree()).isTrue();
     assertThat(found.sources()).hasSize(1);
@@ -77,7 +77,7 @@ class OutsideSearchTest {
   @ParameterizedTest
   @CsvSource({"11", "12", "13"})
   void noiseAloneIsNoPiece(long seed) {
-    assertThat(OutsideSearch.in(readings(List.of(), 2, 2, seed)).verdict())
+    assertThat(Pieces.search(readings(List.of(), 2, 2, seed)).verdict())
         .isEqualTo(Verdict.NOTHING_SEEN);
   }
 
@@ -85,21 +85,21 @@ class OutsideSearchTest {
   @Test
   void whatCannotBeLocatedIsNotGivenAPlace() {
     Vec3 far = DIRECTION.times(1.5);
-    assertThat(OutsideSearch.in(readings(List.of(piece(10, far)), 2, 2, 3)).verdict())
+    assertThat(Pieces.search(readings(List.of(piece(10, far)), 2, 2, 3)).verdict())
         .isEqualTo(Verdict.NOTHING_SEEN);
-    assertThat(OutsideSearch.in(readings(List.of(piece(100, far)), 2, 2, 3)).verdict())
+    assertThat(Pieces.search(readings(List.of(piece(100, far)), 2, 2, 3)).verdict())
         .isEqualTo(Verdict.NOT_LOCATED);
   }
 
   /** The least piece told is seen where it shows least, and a third of it is not. */
   @Test
   void theLeastIronToldIsWhatShows() {
-    OutsideFinding.Least least = OutsideSearch.in(readings(List.of(), 2, 2, 1)).least().get(0);
+    OutsideFinding.Least least = Pieces.search(readings(List.of(), 2, 2, 1)).least().get(0);
     Vec3 at = DIRECTION.times(least.distance());
     double grams = 1e3 * least.iron();
-    assertThat(OutsideSearch.in(readings(List.of(piece(1.5 * grams, at)), 2, 2, 1)).sources())
+    assertThat(Pieces.search(readings(List.of(piece(1.5 * grams, at)), 2, 2, 1)).sources())
         .hasSize(1);
-    assertThat(OutsideSearch.in(readings(List.of(piece(grams / 10, at)), 2, 2, 1)).sources())
+    assertThat(Pieces.search(readings(List.of(piece(grams / 10, at)), 2, 2, 1)).sources())
         .isEmpty();
   }
 
@@ -108,13 +108,13 @@ class OutsideSearchTest {
   void theAnswerTurnsWithTheMagnet() {
     double turn = Math.toRadians(100);
     Vec3 at = DIRECTION.times(0.5);
-    OutsideFinding found = OutsideSearch.in(readings(List.of(piece(10, at)), 2, 2, 8));
+    OutsideFinding found = Pieces.search(readings(List.of(piece(10, at)), 2, 2, 8));
     Vec3[] points = Pieces.points();
     for (int i = 0; i < points.length; i++) {
       points[i] = turned(points[i], turn);
     }
     OutsideFinding other =
-        OutsideSearch.in(readings(List.of(piece(10, turned(at, turn))), points, 2, 2, 8));
+        Pieces.search(readings(List.of(piece(10, turned(at, turn))), points, 2, 2, 8));
     Vec3 expected = turned(found.sources().get(0).position(), turn);
     OutsideSource source = other.sources().get(0);
     assertThat(source.position().minus(expected).norm()).isLessThan(0.02 * source.spread());

@@ -51,7 +51,7 @@ class OutsideStudyTest {
       Vec3 at = Vec3.spherical(distance, Math.acos(cosine), 2 * Math.PI * random.nextDouble());
       double grams = 5 * Math.pow(40, random.nextDouble());
       PointDipole piece = Pieces.piece(grams, at);
-      OutsideFinding found = OutsideSearch.in(Pieces.readings(List.of(piece), 2, 4, 1000 + k));
+      OutsideFinding found = Pieces.search(Pieces.readings(List.of(piece), 2, 4, 1000 + k));
       told += found.sources().isEmpty() ? 0 : 1;
       if (found.verdict() == OutsideFinding.Verdict.LOCATED && found.sources().size() == 1) {
         OutsideSource source = found.sources().get(0);
@@ -64,7 +64,7 @@ class OutsideStudyTest {
     }
     int alarms = 0;
     for (int k = 0; k < CASES; k++) {
-      OutsideFinding found = OutsideSearch.in(Pieces.readings(List.of(), 2, 4, 100_000 + k));
+      OutsideFinding found = Pieces.search(Pieces.readings(List.of(), 2, 4, 100_000 + k));
       alarms += found.sources().isEmpty() ? 0 : 1;
     }
     double coverage = (double) held / located;

@@ -2,6 +2,7 @@ package org.fieldwright.core.outside;
 
 import java.util.List;
 import java.util.SplittableRandom;
+import org.fieldwright.core.Progress;
 import org.fieldwright.core.geometry.GaussLegendre;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.magnetostatics.PointDipole;
@@ -56,6 +57,10 @@ final class Pieces {
     return readings(pieces, points(), lowest, highest, seed);
   }
 
+  static OutsideFinding search(OutsideReadings readings) {
+    return OutsideSearch.in(readings, Progress.NONE);
+  }
+
   /** The bound of the root of the sum of the three variances of the place, m. */
   static double bound(PointDipole piece, int degree) {
     Sources s =
@@ -76,7 +81,7 @@ final class Pieces {
   static double scatterInBounds(PointDipole piece, int degree, int surveys) {
     double sum = 0;
     for (int seed = 1; seed <= surveys; seed++) {
-      OutsideFinding found = OutsideSearch.in(readings(List.of(piece), degree, degree, seed));
+      OutsideFinding found = search(readings(List.of(piece), degree, degree, seed));
       if (found.sources().size() != 1) {
         return Double.NaN;
       }
