@@ -48,7 +48,7 @@ describe("the whole job in a browser", () => {
   it("adds the sample magnet with one click and opens its visit", async () => {
     await page.getByRole("button", { name: "Open the sample magnet" }).click();
     await page.getByRole("link", { name: /10 Mar 2026/ }).click({ timeout: 60_000 });
-    await page.getByText("570 of 600 carry the field model").waitFor({ timeout: 60_000 });
+    await page.getByText("570 of 600 readings carry the field model").waitFor({ timeout: 60_000 });
     await page.getByText("probe 9 reads").waitFor();
     await settled();
     const bytes = await page.evaluate(() =>

@@ -191,7 +191,7 @@ export function suspicionSentence(s: Suspicion): string {
 export function trustAnswer(survey: Assessment["survey"], suspects: string[]): string {
   const used = count(survey.used);
   const all = count(survey.readings);
-  const counts = `Readings: ${used} of ${all} carry the field model, ${count(survey.revisits)} were taken again for the drift, ${count(survey.set_aside.length)} set aside.`;
+  const counts = `${used} of ${all} readings carry the field model. Taken again for the drift: ${count(survey.revisits)}. Set aside: ${count(survey.set_aside.length)}.`;
   return suspects.length > 0 ? `${counts} Look at this first: ${someOf(suspects, 2)}.` : counts;
 }
 

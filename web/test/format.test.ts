@@ -44,7 +44,7 @@ describe("sentences about limits and readings", () => {
     expect(limitsAnswer(2, ["a"], ["b"])).toBe("No. Not met: a. Not decided by this survey: b.");
     expect(limitsAnswer(1, [], ["b"])).toMatch(/^It cannot be said.*: b\.$/);
     const survey = { used: 570, readings: 1600, revisits: 12, set_aside: [{}] } as unknown as Parameters<typeof trustAnswer>[0];
-    expect(trustAnswer(survey, [])).toBe("Readings: 570 of 1,600 carry the field model, 12 were taken again for the drift, 1 set aside.");
+    expect(trustAnswer(survey, [])).toBe("570 of 1,600 readings carry the field model. Taken again for the drift: 12. Set aside: 1.");
     expect(trustAnswer(survey, ["probe 3", "probe 4", "probe 5"])).toMatch(/first: probe 3, probe 4 and 1 more\.$/);
   });
 });
