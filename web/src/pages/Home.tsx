@@ -56,7 +56,7 @@ export function Home() {
         <div class="panel">
           <h2>No magnet at hand?</h2>
           <p>
-            The sample is an invented 0.55 T magnet, re-commissioned after a move: surveyed once, out of its limits. It
+            The sample is an invented {fixed(0.55, 2)} T magnet, re-commissioned after a move: surveyed once, out of its limits. It
             can be loaded and surveyed again as often as you like.
           </p>
           <Needs role="measure" to="Adding it">
