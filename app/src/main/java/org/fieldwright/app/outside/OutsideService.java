@@ -54,10 +54,7 @@ public final class OutsideService {
 
   /** Looks in surveys already assessed, by the same magnet file. */
   public static OutsideAnswer look(
-      Assessment survey,
-      @Nullable Assessment since,
-      @Nullable Integer degree,
-      Progress progress) {
+      Assessment survey, @Nullable Assessment since, @Nullable Integer degree, Progress progress) {
     Vec3 axis = survey.magnet().fieldAxis();
     ProbeArray.Uncertainty stated = survey.magnet().array().uncertainty();
     List<String> warnings = new ArrayList<>();

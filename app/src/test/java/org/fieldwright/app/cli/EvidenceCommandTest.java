@@ -294,7 +294,15 @@ class EvidenceCommandTest {
     Path german = folder.resolve("german.zip");
     CommandLineCall made =
         CommandLineCall.run(
-            "evidence", SURVEY, "--magnet", MAGNET, "--key", key, "--numbers", "de", "--out",
+            "evidence",
+            SURVEY,
+            "--magnet",
+            MAGNET,
+            "--key",
+            key,
+            "--numbers",
+            "de",
+            "--out",
             german);
     assertThat(made.status()).as(made.notes()).isEqualTo(ExitStatus.DONE);
     byte[] pdf = entries(german).get("report.pdf");
@@ -304,7 +312,15 @@ class EvidenceCommandTest {
     assertThat(CommandLineCall.run("verify", german).status()).isEqualTo(ExitStatus.DONE);
     CommandLineCall unknown =
         CommandLineCall.run(
-            "evidence", SURVEY, "--magnet", MAGNET, "--key", key, "--numbers", "it", "--out",
+            "evidence",
+            SURVEY,
+            "--magnet",
+            MAGNET,
+            "--key",
+            key,
+            "--numbers",
+            "it",
+            "--out",
             german);
     assertThat(unknown.status()).isEqualTo(BAD_INPUT);
     assertThat(unknown.notes()).contains("--numbers: found 'it'; right is one of en, de, fr");
