@@ -277,8 +277,10 @@ final class LiveSurveys {
           Math.pow(along / arm, 2)
               + Math.pow(slope(polar, phi, 1e-3, 0) / (1e-3 * R), 2)
               + Math.pow(radial(polar, phi), 2);
-      double variance =
-          NOISE * NOISE + NORMALISATION * NORMALISATION + position * position * slopes;
+      // The other settings tell a probe's own offset, and average its noise.
+      double noise = fault == Fault.PROBE ? 0 : NOISE * NOISE;
+      double offsets = fault == Fault.READING ? 0 : NORMALISATION * NORMALISATION;
+      double variance = noise + offsets + position * position * slopes;
       if (fault == Fault.ANGLE) {
         information += along * along / variance;
       } else if (p == wrongProbe) {
