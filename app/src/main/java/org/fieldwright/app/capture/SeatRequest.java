@@ -36,10 +36,15 @@ public record SeatRequest(
     }
   }
 
-  /** Whether a word names the place before; otherwise it names the magnetic centre. */
-  public static boolean asBefore(String to) {
+  /**
+   * Whether a word names the place before; otherwise it names the magnetic centre.
+   *
+   * @param where the word was found, for the message
+   */
+  public static boolean asBefore(String where, String to) {
     if (!to.equals(CENTRE) && !to.equals(AS_BEFORE)) {
-      throw new BadInput("to: found '%s', expected %s or %s".formatted(to, CENTRE, AS_BEFORE));
+      throw new BadInput(
+          "%s: found '%s', expected %s or %s".formatted(where, to, CENTRE, AS_BEFORE));
     }
     return to.equals(AS_BEFORE);
   }

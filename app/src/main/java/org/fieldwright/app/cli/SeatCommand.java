@@ -80,7 +80,12 @@ final class SeatCommand implements Callable<Integer> {
   public Integer call() throws IOException, InterruptedException {
     SeatRequest request =
         new SeatRequest(
-            magnet, instrument, earlier, SeatRequest.asBefore(to), 1e-3 * toleranceMm, expectedPpm);
+            magnet,
+            instrument,
+            earlier,
+            SeatRequest.asBefore("--to", to),
+            1e-3 * toleranceMm,
+            expectedPpm);
     output.note(Cautions.AT_THE_BORE);
     try (TerminalProgress time = new TerminalProgress(output, Double.POSITIVE_INFINITY);
         Seat seat = Seat.open(request, Clock.systemUTC(), output::note)) {

@@ -47,7 +47,7 @@ public final class SeatingDesk {
                     notebook.magnetFile(magnet),
                     instrument.profile(),
                     earlier,
-                    SeatRequest.asBefore(asked.to()),
+                    SeatRequest.asBefore("to", asked.to()),
                     1e-3 * asked.toleranceMm(),
                     asked.expectedPpm()),
                 asked.angleDeg(),
