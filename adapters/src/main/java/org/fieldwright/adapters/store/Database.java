@@ -48,11 +48,14 @@ final class Database implements AutoCloseable {
    * @param words what the engine calls what the scripts need
    */
   static void migrate(DataSource source, String name, Map<String, String> words) {
+    if (Scripts.allRun(source)) {
+      return;
+    }
     try {
       Flyway.configure(Database.class.getClassLoader())
           .dataSource(source)
           .loggers("slf4j") // as the other libraries do, and it says nothing there
-          .locations("classpath:org/fieldwright/adapters/store/common")
+          .locations("classpath:" + Scripts.PLACE)
           .placeholders(words)
           .ignoreMigrationPatterns(new String[0]) // a later program's tables are not ours to write
           .load()

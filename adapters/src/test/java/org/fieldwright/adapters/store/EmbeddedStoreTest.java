@@ -9,9 +9,11 @@ import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.DriverManager;
 import java.util.Arrays;
+import java.util.List;
 import org.fieldwright.core.BadInput;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.sqlite.SQLiteDataSource;
 
 class EmbeddedStoreTest extends StoreContract {
   @TempDir Path folder;
@@ -58,6 +60,35 @@ class EmbeddedStoreTest extends StoreContract {
     assertThatThrownBy(this::again)
         .isInstanceOf(BadInput.class)
         .hasMessageContaining("another version of Fieldwright");
+  }
+
+  /** Flyway wrote the history, so it is the referee of our reading of it. */
+  @Test
+  void thatAllScriptsHaveRunIsKnownWithoutFlywayAndOnlyThen() throws Exception {
+    store.close();
+    try (var scripts =
+        Files.list(Path.of(Database.class.getResource("/" + Scripts.PLACE).toURI()))) {
+      assertThat(scripts.map(p -> String.valueOf(p.getFileName())).sorted())
+          .containsExactlyElementsOf(Scripts.NAMES);
+    }
+    SQLiteDataSource source = new SQLiteDataSource();
+    source.setUrl("jdbc:sqlite:" + data().resolve(Stores.FILE));
+    assertThat(Scripts.allRun(source)).isTrue();
+    for (String change :
+        List.of(
+            "set success = 0",
+            "set checksum = checksum + 1 where installed_rank = 1",
+            "set script = 'V2__other.sql' where installed_rank = 2")) {
+      try (Connection c = source.getConnection()) {
+        c.setAutoCommit(false);
+        c.createStatement().executeUpdate("update flyway_schema_history " + change);
+        c.commit();
+      }
+      assertThat(Scripts.allRun(source)).as(change).isFalse();
+      Files.delete(data().resolve(Stores.FILE));
+      again().close();
+    }
+    assertThat(Scripts.allRun(source)).isTrue();
   }
 
   @Test
