@@ -75,8 +75,8 @@ class LiveVettingStudyTest {
                     + (back ? "there and back" : "natural"));
             wronged += row.wronged;
             surveys += FAULTY;
-            if (field
-                == LiveSurveys.Field.SMOOTH) { // richer ones hide more: the table says how much
+            // Richer fields hide more: the table says how much.
+            if (field == LiveSurveys.Field.SMOOTH) {
               assertThat(row.found).as("%s %s", fault, field).isGreaterThan(row.knowable / 3);
             }
             assertThat(row.beyond).as("%s %s", fault, field).isLessThanOrEqualTo(2);
