@@ -62,7 +62,8 @@ public final class LiveTimer {
       list.add(new Probe(p + 1, Math.acos(nodes.node(p)), RADIUS, 0));
     }
     ProbeArray.Uncertainty stated = new ProbeArray.Uncertainty(NOISE_PPM, 1e-5, 1e-4, NOISE_PPM);
-    return new ProbeArray("bench", 42.57638543, "water", RADIUS, list, null, null, null, stated);
+    return new ProbeArray(
+        "bench", 42.57638543, "water", RADIUS, list, null, null, null, stated, null);
   }
 
   /** Processor time after each setting, ms. */
