@@ -197,7 +197,7 @@ final class CovarianceBuilder {
     double[] scaled = new double[rows];
     for (int j = 0; j < count; j++) {
       for (int i = 0; i < rows; i++) {
-        double e = fit.isSetAside(i) ? 0 : sigma * gradient[i].norm() / Math.sqrt(3) * weight(i);
+        double e = fit.isSetAside(i) ? 0 : sigma * gradient[i].norm() * weight(i);
         scaled[i] = columns.q(i, j) * e * e;
       }
       for (int k = 0; k <= j; k++) {
@@ -207,7 +207,7 @@ final class CovarianceBuilder {
       }
     }
     for (int i = 0; i < rows; i++) {
-      double e = fit.isSetAside(i) ? 0 : sigma * gradient[i].norm() / Math.sqrt(3) * weight(i);
+      double e = fit.isSetAside(i) ? 0 : sigma * gradient[i].norm() * weight(i);
       correlatedResidual += e * e * fit.redundancy(i);
     }
     return new Share(Source.POSITION, new Covariance(size, sandwich(middle, count)));

@@ -194,4 +194,57 @@ class HarmonicDesignTest {
       assertThat(worst).isGreaterThan(0.01);
     }
   }
+
+  /**
+   * Free points that lie elsewhere than stated, by draws of every point in each direction and a fit
+   * to each: 1,500 draws know a variance to 3.7 %.
+   */
+  @Test
+  void misplacedFreePointsReachTheCoefficientsAsDrawn() {
+    double sigma = 2e-4;
+    int degree = 3;
+    SplittableRandom random = new SplittableRandom(31);
+    Expansion field = new Expansion(R, random.doubles(Term.count(degree), -100, 100).toArray());
+    Vec3[] points = new Vec3[120];
+    for (int i = 0; i < points.length; i++) {
+      points[i] =
+          Vec3.spherical(
+              R * Math.cbrt(random.nextDouble()),
+              Math.acos(random.nextDouble(-1, 1)),
+              random.nextDouble(2 * Math.PI));
+    }
+    HarmonicDesign design = HarmonicDesign.of(Sampling.ofFreePoints(points), degree, R, null);
+    double[] exact = new double[points.length];
+    for (int i = 0; i < exact.length; i++) {
+      exact[i] = field.at(points[i]);
+    }
+    FieldModel model =
+        FieldModels.of(
+            new WorkingFit(design, degree, exact),
+            1,
+            new ErrorSources(null, sigma, null, null, null, List.of()),
+            "");
+    int draws = 1500;
+    double[] square = new double[Term.count(degree)];
+    for (int d = 0; d < draws; d++) {
+      double[] read = new double[points.length];
+      for (int i = 0; i < read.length; i++) {
+        Vec3 off = new Vec3(random.nextGaussian(), random.nextGaussian(), random.nextGaussian());
+        read[i] = field.at(points[i].plus(off.times(sigma)));
+      }
+      double[] c = new WorkingFit(design, degree, read).solve().expansion().coefficients();
+      for (int k = 1; k < c.length; k++) {
+        square[k] += Math.pow(c[k] - field.coefficient(k), 2) / draws;
+      }
+    }
+    Covariance stated =
+        model.shares().stream()
+            .filter(s -> s.source() == FieldModel.Source.POSITION)
+            .findFirst()
+            .orElseThrow()
+            .covariance();
+    for (int k = 1; k < square.length; k++) {
+      assertThat(stated.at(k, k)).isCloseTo(square[k], within(0.16 * square[k]));
+    }
+  }
 }
