@@ -22,7 +22,8 @@ final class Scripts {
   static final String PLACE = "org/fieldwright/adapters/store/common";
 
   /** By name, in order of their versions. */
-  static final List<String> NAMES = List.of("V1__magnets.sql", "V2__changes.sql");
+  static final List<String> NAMES =
+      List.of("V1__magnets.sql", "V2__changes.sql", "V3__accounts.sql");
 
   private Scripts() {}
 
