@@ -18,19 +18,23 @@ export interface Serving {
   ready: number;
 }
 
+export function newData(): string {
+  return mkdtempSync(join(tmpdir(), "fieldwright-e2e-"));
+}
+
 /** Starts the server on a free port over a data directory, a new one unless it is given. */
-export function serve(data = mkdtempSync(join(tmpdir(), "fieldwright-e2e-"))): Promise<Serving> {
+export function serve(data = newData(), ...words: string[]): Promise<Serving> {
   const begun = performance.now();
-  const child = spawn(join(ROOT, "fieldwright"), ["serve", "--port", "0", "--data", data], {
+  const child = spawn(join(ROOT, "fieldwright"), ["serve", "--port", "0", "--data", data, ...words], {
     stdio: ["ignore", "ignore", "pipe"],
   });
   return new Promise((done, fail) => {
     let said = "";
     child.stderr?.on("data", (chunk) => {
       said += chunk;
-      const url = /Listening on (http:\/\/localhost:\d+)\//.exec(said)?.[1];
-      if (url) {
-        done({ url, data, process: child, ready: performance.now() - begun });
+      const port = /Listening on (?:http:\/\/localhost:|port )(\d+)/.exec(said)?.[1];
+      if (port) {
+        done({ url: `http://localhost:${port}`, data, process: child, ready: performance.now() - begun });
       }
     });
     child.on("exit", (code) => fail(new Error(`the server ended with ${code}: ${said}`)));

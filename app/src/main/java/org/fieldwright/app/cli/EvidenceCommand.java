@@ -33,7 +33,7 @@ final class EvidenceCommand implements Callable<Integer> {
   @Override
   public Integer call() throws IOException {
     EvidenceService.Made made =
-        new EvidenceService(Clock.systemUTC(), ZoneId.systemDefault(), visit.numerals())
+        new EvidenceService(Clock.systemUTC(), ZoneId.systemDefault(), visit.numbers())
             .make(visit.files(), key, out);
     output.answer(
         "%s holds %d files, signed by the key %s.%n%s"

@@ -6,7 +6,7 @@ import java.time.Clock;
 import java.time.ZoneId;
 import java.util.Locale;
 import java.util.concurrent.Callable;
-import org.fieldwright.adapters.text.Numerals;
+import org.fieldwright.app.NumberWriting;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.life.Life;
 import org.fieldwright.app.life.LifeJson;
@@ -51,13 +51,13 @@ final class LifeCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException {
-    Numerals numerals = Numerals.named(numbers, "--numbers");
+    NumberWriting writing = NumberWriting.named(numbers, "--numbers");
     AssessService assess = new AssessService(Clock.systemUTC());
     Life life =
         new LifeService()
             .of(magnet, survey -> assess.assess(survey, magnet, SurveyChoices.beside(survey)));
     if (years != null && years.toString().toLowerCase(Locale.ROOT).endsWith(".pdf")) {
-      new YearPaper(Clock.systemUTC(), ZoneId.systemDefault(), numerals).write(years, life);
+      new YearPaper(Clock.systemUTC(), ZoneId.systemDefault(), writing).write(years, life);
     } else if (years != null) {
       YearTable.write(years, life);
     }

@@ -43,7 +43,7 @@ final class ReportCommand implements Callable<Integer> {
     VisitFiles files = visit.files();
     checkChoices(files);
     ReportService reports =
-        new ReportService(Clock.systemUTC(), ZoneId.systemDefault(), visit.numerals());
+        new ReportService(Clock.systemUTC(), ZoneId.systemDefault(), visit.numbers());
     String number = reports.write(out, files, plan ? this::planned : null);
     output.answer("Report %s is in %s".formatted(number, out));
     return ExitStatus.DONE;

@@ -6,7 +6,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import org.fieldwright.adapters.text.Numerals;
+import org.fieldwright.app.NumberWriting;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.evidence.VisitFiles;
 import org.fieldwright.core.BadInput;
@@ -80,8 +80,8 @@ final class VisitOptions {
   private @Nullable CommandSpec command;
 
   /** How the report writes numbers. */
-  Numerals numerals() {
-    return Numerals.named(numbers, "--numbers");
+  NumberWriting numbers() {
+    return NumberWriting.named(numbers, "--numbers");
   }
 
   /** The files in the order of the job. */

@@ -13,7 +13,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import org.fieldwright.adapters.WholeFolder;
-import org.fieldwright.adapters.text.Numerals;
+import org.fieldwright.app.NumberWriting;
 import org.fieldwright.app.assess.AssessService;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
@@ -100,7 +100,7 @@ public final class DemoService {
             first.logs(),
             VisitFiles.Stated.NOTHING,
             Map.of());
-    new ReportService(clock, zone, Numerals.ENGLISH).write(report, visit, null);
+    new ReportService(clock, zone, NumberWriting.ENGLISH).write(report, visit, null);
     narrator.say("5  The report is written: " + report.toAbsolutePath());
     return new Outcome(before, plan, after, report);
   }

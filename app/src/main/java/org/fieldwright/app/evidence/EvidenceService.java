@@ -21,7 +21,7 @@ import org.fieldwright.adapters.files.bundle.BundleArchive;
 import org.fieldwright.adapters.files.bundle.BundleEntry;
 import org.fieldwright.adapters.files.bundle.SigningKeys;
 import org.fieldwright.adapters.files.table.DataTable;
-import org.fieldwright.adapters.text.Numerals;
+import org.fieldwright.app.NumberWriting;
 import org.fieldwright.app.Version;
 import org.fieldwright.core.BadInput;
 
@@ -34,17 +34,17 @@ public final class EvidenceService {
 
   private final Clock clock;
   private final ZoneId zone;
-  private final Numerals numerals;
+  private final NumberWriting writing;
 
   /**
    * @param clock says when the bundle was made
    * @param zone in which the report's times are printed
-   * @param numerals how the report's numbers are written; files for machines have their own way
+   * @param writing how the report's numbers are written; files for machines have their own way
    */
-  public EvidenceService(Clock clock, ZoneId zone, Numerals numerals) {
+  public EvidenceService(Clock clock, ZoneId zone, NumberWriting writing) {
     this.clock = clock;
     this.zone = zone;
-    this.numerals = numerals;
+    this.writing = writing;
   }
 
   /**
@@ -78,7 +78,7 @@ public final class EvidenceService {
     tables.forEach(
         (path, table) ->
             files.add(BundleEntry.of(path, table.csv().getBytes(StandardCharsets.UTF_8))));
-    ReportService reports = new ReportService(Clock.fixed(made, zone), zone, numerals);
+    ReportService reports = new ReportService(Clock.fixed(made, zone), zone, writing);
     files.add(BundleEntry.of(REPORT, reports.render(visit, results)));
     byte[] manifest =
         text(

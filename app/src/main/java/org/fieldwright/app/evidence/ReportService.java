@@ -23,6 +23,7 @@ import org.fieldwright.adapters.report.VisitReport.Provenance;
 import org.fieldwright.adapters.report.VisitReport.Surveyed;
 import org.fieldwright.adapters.report.VisitReport.Title;
 import org.fieldwright.adapters.text.Numerals;
+import org.fieldwright.app.NumberWriting;
 import org.fieldwright.app.Version;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.core.BadInput;
@@ -40,12 +41,12 @@ public final class ReportService {
   /**
    * @param clock says when the report was made
    * @param zone in which its times are printed
-   * @param numerals how its numbers are written
+   * @param writing how its numbers are written
    */
-  public ReportService(Clock clock, ZoneId zone, Numerals numerals) {
+  public ReportService(Clock clock, ZoneId zone, NumberWriting writing) {
     this.clock = clock;
     this.zone = zone;
-    this.numerals = numerals;
+    numerals = writing.numerals();
   }
 
   /** Plans what to load into a magnet as it was found last. */

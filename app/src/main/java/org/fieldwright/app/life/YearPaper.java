@@ -13,6 +13,7 @@ import org.fieldwright.adapters.report.VisitReport.Provenance;
 import org.fieldwright.adapters.report.YearReport;
 import org.fieldwright.adapters.report.YearReport.Happened;
 import org.fieldwright.adapters.text.Numerals;
+import org.fieldwright.app.NumberWriting;
 import org.fieldwright.app.Version;
 import org.fieldwright.core.history.MagnetLife;
 import org.fieldwright.core.history.Year;
@@ -27,12 +28,12 @@ public final class YearPaper {
   /**
    * @param clock says when it was made
    * @param zone in which its times are printed
-   * @param numerals how its numbers are written
+   * @param writing how its numbers are written
    */
-  public YearPaper(Clock clock, ZoneId zone, Numerals numerals) {
+  public YearPaper(Clock clock, ZoneId zone, NumberWriting writing) {
     this.clock = clock;
     this.zone = zone;
-    this.numerals = numerals;
+    numerals = writing.numerals();
     this.words = new LifeWords(numerals);
   }
 

@@ -14,7 +14,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import java.util.stream.Stream;
-import org.fieldwright.adapters.text.Numerals;
+import org.fieldwright.app.NumberWriting;
 import org.fieldwright.app.TemporaryFolder;
 import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.evidence.EvidenceService;
@@ -63,7 +63,7 @@ public final class Papers {
    * @param rounds what was done after it
    * @param logs field logs
    * @param stated for the title
-   * @param numerals how the report's numbers are written
+   * @param writing how the report's numbers are written
    */
   public record Chosen(
       String magnet,
@@ -71,7 +71,7 @@ public final class Papers {
       List<Round> rounds,
       List<String> logs,
       VisitFiles.Stated stated,
-      Numerals numerals) {
+      NumberWriting writing) {
     public Chosen {
       rounds = List.copyOf(rounds);
       logs = List.copyOf(logs);
@@ -88,12 +88,12 @@ public final class Papers {
 
   /** The report as a PDF. */
   public byte[] report(Chosen c) throws IOException {
-    return new ReportService(clock, zone, c.numerals()).render(files(c));
+    return new ReportService(clock, zone, c.writing()).render(files(c));
   }
 
   /** The yearly summary as a PDF. */
-  public byte[] years(String magnet, Numerals numerals) throws IOException {
-    return new YearPaper(clock, zone, numerals).render(overview.lived(magnet));
+  public byte[] years(String magnet, NumberWriting writing) throws IOException {
+    return new YearPaper(clock, zone, writing).render(overview.lived(magnet));
   }
 
   private VisitFiles files(Chosen c) throws IOException {
@@ -145,7 +145,7 @@ public final class Papers {
   public byte[] evidence(Chosen c, @Nullable String by)
       throws IOException, NotebookService.Changed {
     makeKeyOnce();
-    byte[] bundle = bundle(files(c), c.numerals());
+    byte[] bundle = bundle(files(c), c.writing());
     List<String> read = new ArrayList<>(List.of(c.survey()));
     ObjectNode options = JsonNodeFactory.instance.objectNode().put("survey", c.survey());
     options.put("by", by);
@@ -177,10 +177,10 @@ public final class Papers {
     return bundle;
   }
 
-  private byte[] bundle(VisitFiles files, Numerals numerals) throws IOException {
+  private byte[] bundle(VisitFiles files, NumberWriting writing) throws IOException {
     try (TemporaryFolder work = TemporaryFolder.make()) {
       Path bundle = work.path().resolve("evidence.zip");
-      new EvidenceService(clock, zone, numerals).make(files, key, bundle);
+      new EvidenceService(clock, zone, writing).make(files, key, bundle);
       return Files.readAllBytes(bundle);
     }
   }

@@ -3,7 +3,7 @@ package org.fieldwright.app.server;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
-import org.fieldwright.adapters.text.Numerals;
+import org.fieldwright.app.NumberWriting;
 import org.fieldwright.app.evidence.VisitFiles;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.Papers;
@@ -61,18 +61,18 @@ final class PaperRoutes {
             call.text("measured_by"),
             call.text("instrument"),
             call.text("number")),
-        numerals(call));
+        writing(call));
   }
 
-  private static Numerals numerals(Call call) {
-    return Numerals.named(call.text("numbers"), "query, numbers");
+  private static NumberWriting writing(Call call) {
+    return NumberWriting.named(call.text("numbers"), "query, numbers");
   }
 
   private Answer years(Call call) throws IOException {
     call.knowing("numbers");
     return Answer.download(
         "application/pdf",
-        desk.papers().years(call.name("magnet"), numerals(call)),
+        desk.papers().years(call.name("magnet"), writing(call)),
         call.name("magnet") + "-years.pdf");
   }
 
