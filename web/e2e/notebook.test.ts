@@ -118,7 +118,7 @@ describe("the whole job in a browser", () => {
   });
 
   it("searches for a plan that can be watched and stopped", async () => {
-    await page.getByLabel("Seconds").fill("600");
+    await page.getByLabel("Seconds", { exact: true }).fill("600");
     await page.getByRole("button", { name: "Search for a plan" }).click();
     await page.getByText("best so far").first().waitFor({ timeout: 120_000 });
     await page.waitForTimeout(4000);
