@@ -2,6 +2,7 @@ package org.fieldwright.adapters.instrument.simulated;
 
 import java.io.Closeable;
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.concurrent.TimeUnit;
 
@@ -10,6 +11,9 @@ import java.util.concurrent.TimeUnit;
  * port. Needs the program socat; a terminal that was closed is opened anew under the same name.
  */
 public final class SerialDoor implements Closeable {
+  private static final int PATIENCE_MS = 5000;
+  private static final int LOOK_EVERY_MS = 5;
+
   private final ProcessBuilder command;
   private Process process;
   private volatile boolean closed;
@@ -19,7 +23,7 @@ public final class SerialDoor implements Closeable {
    *
    * @param link the name it gets; must not exist
    * @param port of the simulated reader
-   * @throws IOException if socat is not installed
+   * @throws IOException if socat is not installed or makes no terminal of that name
    */
   public SerialDoor(Path link, int port) throws IOException {
     command =
@@ -28,6 +32,7 @@ public final class SerialDoor implements Closeable {
             .redirectErrorStream(true)
             .redirectOutput(ProcessBuilder.Redirect.DISCARD);
     process = start();
+    awaitTerminal(link);
     Thread thread = new Thread(this::keepOpen, "simulated reader, serial");
     thread.setDaemon(true);
     thread.start();
@@ -38,6 +43,22 @@ public final class SerialDoor implements Closeable {
       return command.start();
     } catch (IOException e) {
       throw new IOException("--serial needs the program socat: " + e.getMessage(), e);
+    }
+  }
+
+  /** Who is told the name opens it at once; socat takes a moment to make it. */
+  private void awaitTerminal(Path link) throws IOException {
+    try {
+      for (int waited = 0; !Files.exists(link); waited += LOOK_EVERY_MS) {
+        if (waited >= PATIENCE_MS || process.waitFor(LOOK_EVERY_MS, TimeUnit.MILLISECONDS)) {
+          process.destroy();
+          throw new IOException("--serial: socat made no terminal " + link);
+        }
+      }
+    } catch (InterruptedException e) {
+      process.destroy();
+      Thread.currentThread().interrupt();
+      throw new IOException("interrupted while waiting for the terminal " + link, e);
     }
   }
 
