@@ -1,6 +1,7 @@
 package org.fieldwright.core.correction;
 
 import java.util.List;
+import org.fieldwright.core.Vectors;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.homogeneity.MeanSquareForm;
 
@@ -33,12 +34,12 @@ record ColumnSquare(double[][] product, double[] slope, double square) {
     double[][] product = new double[n][n];
     for (int j = 0; j < n; j++) {
       double[] weighted = form.times(c[j]);
-      slope[j] = dot(c[j], weightedField);
+      slope[j] = Vectors.dot(c[j], weightedField);
       for (int k = 0; k < n; k++) {
-        product[j][k] = dot(c[k], weighted);
+        product[j][k] = Vectors.dot(c[k], weighted);
       }
     }
-    return new ColumnSquare(product, slope, dot(field, weightedField));
+    return new ColumnSquare(product, slope, Vectors.dot(field, weightedField));
   }
 
   /** The mean square at values of the columns, ppm². */
@@ -46,7 +47,7 @@ record ColumnSquare(double[][] product, double[] slope, double square) {
     double sum = square;
     for (int j = 0; j < x.length; j++) {
       if (x[j] != 0) {
-        sum += x[j] * (2 * slope[j] + dot(product[j], x));
+        sum += x[j] * (2 * slope[j] + Vectors.dot(product[j], x));
       }
     }
     return sum;
@@ -63,17 +64,7 @@ record ColumnSquare(double[][] product, double[] slope, double square) {
 
   private static double[] plus(double[] a, double[] b, double factor) {
     double[] sum = a.clone();
-    for (int i = 0; i < sum.length; i++) {
-      sum[i] += factor * b[i];
-    }
-    return sum;
-  }
-
-  static double dot(double[] a, double[] b) {
-    double sum = 0;
-    for (int i = 0; i < a.length; i++) {
-      sum += a[i] * b[i];
-    }
+    Vectors.add(sum, factor, b);
     return sum;
   }
 }

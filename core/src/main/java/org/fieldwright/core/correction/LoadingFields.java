@@ -74,10 +74,4 @@ final class LoadingFields {
     forecast.dipoles(new Change(pocket, piece(place), 1, 0), 1, Vec3.ZERO).forEach(series::add);
     return series.along(fieldAxis).times(ppmPerTesla).coefficients();
   }
-
-  static void add(double[] to, double amount, double[] column) {
-    for (int i = 0; i < to.length; i++) {
-      to[i] += amount * column[i];
-    }
-  }
 }

@@ -7,6 +7,7 @@ import java.util.Map;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import java.util.function.UnaryOperator;
+import org.fieldwright.core.Vectors;
 import org.fieldwright.core.correction.Loading.Place;
 import org.fieldwright.core.correction.Suspicion.Kind;
 import org.jspecify.annotations.Nullable;
@@ -132,7 +133,7 @@ final class MistakeSearch {
     double misfit = result.misfit();
     if (pieces != free) {
       double[] known = new double[one.length];
-      LoadingFields.add(known, pieces, one);
+      Vectors.add(known, pieces, one);
       misfit = fit.fit(predicted, known).misfit();
     }
     return new Suspicion(
@@ -162,7 +163,7 @@ final class MistakeSearch {
     double[][] columns = new double[predicted.length][];
     for (int k = 0; k < columns.length; k++) {
       columns[k] = predicted[k].clone();
-      LoadingFields.add(columns[k], 1, delta[k]);
+      Vectors.add(columns[k], 1, delta[k]);
     }
     double[] known = delta[predicted.length];
     return misfit - fit.fit(columns, known).misfit() - 2 * Math.log(alternatives);
@@ -171,7 +172,7 @@ final class MistakeSearch {
   /** Adds pieces to the change of their kind, or to what is known if the round changed none. */
   private void add(double[][] delta, Place place, double pieces, double[] field) {
     int k = kinds.indexOf(place.piece());
-    LoadingFields.add(delta[k < 0 ? predicted.length : k], pieces, selected(field));
+    Vectors.add(delta[k < 0 ? predicted.length : k], pieces, selected(field));
   }
 
   /** Null where the tray has no changes. */

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.SplittableRandom;
 import org.ejml.data.DMatrixRMaj;
+import org.fieldwright.core.Vectors;
 import org.fieldwright.core.correction.IronSystem.Errors;
 import org.fieldwright.core.correction.PlanForecast.Change;
 import org.fieldwright.core.geometry.Vec3;
@@ -133,18 +134,10 @@ final class PieceErrors {
     for (int k = 0; k < columns.length / PER_CHANGE; k++) {
       int count = changes.get(k).count();
       Vec3 off = draw.displacement()[k];
-      add(coefficients, columns[PER_CHANGE * k], draw.amount()[k] - count);
-      add(coefficients, columns[PER_CHANGE * k + 1], count * off.x());
-      add(coefficients, columns[PER_CHANGE * k + 2], count * off.y());
-      add(coefficients, columns[PER_CHANGE * k + 3], count * off.z());
-    }
-  }
-
-  private static void add(double[] to, double[] column, double amount) {
-    if (amount != 0) {
-      for (int i = 0; i < column.length; i++) {
-        to[i] += amount * column[i];
-      }
+      Vectors.add(coefficients, draw.amount()[k] - count, columns[PER_CHANGE * k]);
+      Vectors.add(coefficients, count * off.x(), columns[PER_CHANGE * k + 1]);
+      Vectors.add(coefficients, count * off.y(), columns[PER_CHANGE * k + 2]);
+      Vectors.add(coefficients, count * off.z(), columns[PER_CHANGE * k + 3]);
     }
   }
 

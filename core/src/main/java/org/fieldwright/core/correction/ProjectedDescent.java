@@ -4,6 +4,7 @@ import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.Iterator;
 import org.fieldwright.core.Progress;
+import org.fieldwright.core.Vectors;
 
 /**
  * Minimises a smooth function of variables with bounds: limited-memory BFGS (Nocedal and Wright
@@ -52,7 +53,7 @@ final class ProjectedDescent {
       for (int k = 0; k < MOST_HALVINGS; k++, length /= 2) {
         double[] candidate = projected(x, direction, length);
         double v = objective.at(candidate, nextGradient);
-        if (v <= value + SUFFICIENT * dot(gradient, minus(candidate, x))) {
+        if (v <= value + SUFFICIENT * Vectors.dot(gradient, minus(candidate, x))) {
           next = candidate;
           nextValue = v;
           break;
@@ -78,8 +79,8 @@ final class ProjectedDescent {
   }
 
   private void remember(double[] s, double[] y) {
-    double sy = dot(s, y);
-    if (sy > 1e-10 * Math.sqrt(dot(s, s) * dot(y, y))) {
+    double sy = Vectors.dot(s, y);
+    if (sy > 1e-10 * Math.sqrt(Vectors.dot(s, s) * Vectors.dot(y, y))) {
       pairs.addFirst(new Pair(s, y, sy));
       if (pairs.size() > MEMORY) {
         pairs.removeLast();
@@ -94,12 +95,12 @@ final class ProjectedDescent {
     double[] share = new double[pairs.size()];
     int i = 0;
     for (Pair p : pairs) {
-      share[i] = dot(p.s, q) / p.sy;
-      add(q, p.y, -share[i++]);
+      share[i] = Vectors.dot(p.s, q) / p.sy;
+      Vectors.add(q, -share[i++], p.y);
     }
     if (!pairs.isEmpty()) {
       Pair last = pairs.getFirst();
-      double scale = last.sy / dot(last.y, last.y);
+      double scale = last.sy / Vectors.dot(last.y, last.y);
       for (int k = 0; k < q.length; k++) {
         q[k] *= scale;
       }
@@ -107,10 +108,10 @@ final class ProjectedDescent {
     for (Iterator<Pair> back = pairs.descendingIterator(); back.hasNext(); ) {
       Pair p = back.next();
       i--;
-      add(q, p.s, share[i] - dot(p.y, q) / p.sy);
+      Vectors.add(q, share[i] - Vectors.dot(p.y, q) / p.sy, p.s);
     }
     hold(x, gradient, q);
-    if (dot(q, gradient) <= 0) {
+    if (Vectors.dot(q, gradient) <= 0) {
       System.arraycopy(gradient, 0, q, 0, q.length);
       hold(x, gradient, q);
     }
@@ -147,21 +148,7 @@ final class ProjectedDescent {
 
   private static double[] minus(double[] a, double[] b) {
     double[] c = a.clone();
-    add(c, b, -1);
+    Vectors.add(c, -1, b);
     return c;
-  }
-
-  private static void add(double[] to, double[] v, double factor) {
-    for (int k = 0; k < to.length; k++) {
-      to[k] += factor * v[k];
-    }
-  }
-
-  private static double dot(double[] a, double[] b) {
-    double sum = 0;
-    for (int k = 0; k < a.length; k++) {
-      sum += a[k] * b[k];
-    }
-    return sum;
   }
 }

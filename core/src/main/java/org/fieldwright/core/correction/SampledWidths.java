@@ -5,6 +5,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.SplittableRandom;
+import org.fieldwright.core.Vectors;
 import org.fieldwright.core.correction.IronColumns.Column;
 import org.fieldwright.core.correction.IronSystem.Errors;
 import org.fieldwright.core.correction.Loading.Place;
@@ -148,7 +149,7 @@ final class SampledWidths implements ProjectedDescent.Objective {
     }
     double root = Math.sqrt(square);
     for (int j = 0; j < response.length; j++) {
-      gradient[j] = dot(response[j], field);
+      gradient[j] = Vectors.dot(response[j], field);
       if (j < shape.length) {
         gradient[j] += SPREAD * smear[j] * x[j] / root;
       }
@@ -206,7 +207,7 @@ final class SampledWidths implements ProjectedDescent.Objective {
       addErrorSlope(gradient, x, error[s], slopes[s]);
     }
     for (int j = 0; j < response.length; j++) {
-      gradient[j] += dot(response[j], total);
+      gradient[j] += Vectors.dot(response[j], total);
     }
     return most + Math.log(all / draws) / severity;
   }
@@ -214,7 +215,7 @@ final class SampledWidths implements ProjectedDescent.Objective {
   private double[] nominal(double[] x) {
     double[] field = before.clone();
     for (int j = 0; j < response.length; j++) {
-      add(field, response[j], x[j]);
+      Vectors.add(field, x[j], response[j]);
     }
     return field;
   }
@@ -224,15 +225,15 @@ final class SampledWidths implements ProjectedDescent.Objective {
     for (int j = 0; j < shape.length; j++) {
       if (x[j] != 0) {
         double[] e = draw[j];
-        add(c, shape[j][0], (x[j] + own * e[0] * x[j] / Math.sqrt(x[j] + 1)) * e[1] - x[j]);
+        Vectors.add(c, (x[j] + own * e[0] * x[j] / Math.sqrt(x[j] + 1)) * e[1] - x[j], shape[j][0]);
         for (int k = 1; k <= 3; k++) {
-          add(c, shape[j][k], x[j] * e[1 + k]);
+          Vectors.add(c, x[j] * e[1 + k], shape[j][k]);
         }
       }
     }
     double[] field = nominal.clone();
     for (int k = 0; k < c.length; k++) {
-      add(field, basis[k], c[k]);
+      Vectors.add(field, c[k], basis[k]);
     }
     return field;
   }
@@ -241,15 +242,15 @@ final class SampledWidths implements ProjectedDescent.Objective {
   private void addErrorSlope(double[] gradient, double[] x, double[][] draw, double[] slope) {
     double[] c = new double[basis.length];
     for (int k = 0; k < c.length; k++) {
-      c[k] = dot(basis[k], slope);
+      c[k] = Vectors.dot(basis[k], slope);
     }
     for (int j = 0; j < shape.length; j++) {
       double[] e = draw[j];
       double root = Math.sqrt(x[j] + 1);
       double amount = (1 + own * e[0] * (x[j] / 2 + 1) / (root * root * root)) * e[1] - 1;
-      gradient[j] += amount * dot(shape[j][0], c);
+      gradient[j] += amount * Vectors.dot(shape[j][0], c);
       for (int k = 1; k <= 3; k++) {
-        gradient[j] += e[1 + k] * dot(shape[j][k], c);
+        gradient[j] += e[1 + k] * Vectors.dot(shape[j][k], c);
       }
     }
   }
@@ -275,19 +276,5 @@ final class SampledWidths implements ProjectedDescent.Objective {
       field[i] = field[i] / up - low[i] / down;
     }
     return max - min + (Math.log(up) + Math.log(down)) / sharpness;
-  }
-
-  private static void add(double[] to, double[] v, double factor) {
-    for (int i = 0; i < to.length; i++) {
-      to[i] += factor * v[i];
-    }
-  }
-
-  private static double dot(double[] a, double[] b) {
-    double sum = 0;
-    for (int i = 0; i < a.length; i++) {
-      sum += a[i] * b[i];
-    }
-    return sum;
   }
 }

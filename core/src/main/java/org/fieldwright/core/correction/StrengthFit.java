@@ -2,6 +2,7 @@ package org.fieldwright.core.correction;
 
 import org.ejml.data.DMatrixRMaj;
 import org.ejml.dense.row.CommonOps_DDRM;
+import org.fieldwright.core.Vectors;
 
 /**
  * Generalised least squares of a measured change on predicted ones, a factor for each kind of
@@ -25,7 +26,7 @@ final class StrengthFit {
     this.weight = weight;
     this.measured = measured;
     this.priorPrecision = priorPrecision;
-    this.square = dot(measured, times(measured));
+    this.square = Vectors.dot(measured, times(measured));
   }
 
   int size() {
@@ -46,14 +47,6 @@ final class StrengthFit {
     return out;
   }
 
-  static double dot(double[] a, double[] b) {
-    double sum = 0;
-    for (int i = 0; i < a.length; i++) {
-      sum += a[i] * b[i];
-    }
-    return sum;
-  }
-
   /**
    * @param predicted a column for each kind of piece; further columns after them are free, without
    *     prior
@@ -69,8 +62,8 @@ final class StrengthFit {
    */
   Result fit(double[][] predicted, double[] known) {
     double[] rest = measured.clone();
-    LoadingFields.add(rest, -1, known);
-    return fit(predicted, rest, dot(rest, times(rest)));
+    Vectors.add(rest, -1, known);
+    return fit(predicted, rest, Vectors.dot(rest, times(rest)));
   }
 
   private Result fit(double[][] predicted, double[] found, double square) {
@@ -81,11 +74,11 @@ final class StrengthFit {
     for (int a = 0; a < k; a++) {
       double[] wx = times(predicted[a]);
       for (int b = 0; b < k; b++) {
-        normal.set(a, b, dot(wx, predicted[b]));
+        normal.set(a, b, Vectors.dot(wx, predicted[b]));
       }
       double prior = a < priorPrecision.length ? priorPrecision[a] : 0;
       normal.add(a, a, prior);
-      right.set(a, 0, dot(wx, found) + prior);
+      right.set(a, 0, Vectors.dot(wx, found) + prior);
       misfit += prior;
     }
     DMatrixRMaj covariance = new DMatrixRMaj(k, k);

@@ -7,6 +7,7 @@ import org.ejml.data.DMatrixRMaj;
 import org.ejml.dense.row.factory.DecompositionFactory_DDRM;
 import org.ejml.interfaces.decomposition.CholeskyDecomposition_F64;
 import org.fieldwright.core.Progress;
+import org.fieldwright.core.Vectors;
 
 /**
  * Whole-number values of least mean square: descent by whole steps of one column and by steps of
@@ -57,7 +58,7 @@ final class WholeRms {
       x = values.clone();
       slope = WholeRms.this.square.slope().clone();
       for (int j = 0; j < n; j++) {
-        add(slope, product[j], x[j]);
+        Vectors.add(slope, x[j], product[j]);
       }
       square = WholeRms.this.square.of(x);
       capSum = problem.caps().stream().mapToDouble(c -> c.sum(x)).toArray();
@@ -104,7 +105,7 @@ final class WholeRms {
     void move(int j, double step) {
       square += gain(j, step);
       x[j] += step;
-      add(slope, product[j], step);
+      Vectors.add(slope, step, product[j]);
       for (int cap : capsOf[j]) {
         capSum[cap] += weight(cap, j) * step;
       }
@@ -160,7 +161,7 @@ final class WholeRms {
     return new ProjectedDescent(
             (x, gradient) -> {
               for (int j = 0; j < n; j++) {
-                gradient[j] = 2 * (square.slope()[j] + ColumnSquare.dot(product[j], x));
+                gradient[j] = 2 * (square.slope()[j] + Vectors.dot(product[j], x));
               }
               return square.of(x);
             },
@@ -285,13 +286,5 @@ final class WholeRms {
       s.move(second, secondStep);
     }
     return first >= 0;
-  }
-
-  private static void add(double[] to, double[] v, double factor) {
-    if (factor != 0) {
-      for (int i = 0; i < to.length; i++) {
-        to[i] += factor * v[i];
-      }
-    }
   }
 }

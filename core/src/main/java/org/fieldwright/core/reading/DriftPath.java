@@ -7,6 +7,7 @@ import org.ejml.data.DMatrixRMaj;
 import org.ejml.dense.row.CommonOps_DDRM;
 import org.ejml.dense.row.factory.DecompositionFactory_DDRM;
 import org.ejml.interfaces.decomposition.CholeskyDecomposition_F64;
+import org.fieldwright.core.Vectors;
 import org.fieldwright.core.uncertainty.Tails;
 import org.jspecify.annotations.Nullable;
 
@@ -135,7 +136,7 @@ final class DriftPath {
   private static double residualSquare(DriftFit.Visits place, double[] knot, double[] value) {
     double[] left = place.value().clone();
     for (int i = 0; i < left.length; i++) {
-      left[i] -= dot(hats(knot, place.clock()[i]), value);
+      left[i] -= Vectors.dot(hats(knot, place.clock()[i]), value);
     }
     double mean = Arrays.stream(left).average().orElseThrow();
     return Arrays.stream(left).map(v -> (v - mean) * (v - mean)).sum();
@@ -154,24 +155,16 @@ final class DriftPath {
     return hat;
   }
 
-  private static double dot(double[] a, double[] b) {
-    double sum = 0;
-    for (int i = 0; i < a.length; i++) {
-      sum += a[i] * b[i];
-    }
-    return sum;
-  }
-
   /** Ppm since the first knot. */
   double at(double clock) {
-    return dot(hats(knot, clock), value);
+    return Vectors.dot(hats(knot, clock), value);
   }
 
   /** By how much it may be wrong, ppm by time: independent ways, one standard deviation each. */
   List<DriftFit.Pattern> errors() {
     List<DriftFit.Pattern> errors = new ArrayList<>();
     for (double[] one : error) {
-      errors.add(clock -> dot(hats(knot, clock), one));
+      errors.add(clock -> Vectors.dot(hats(knot, clock), one));
     }
     return errors;
   }

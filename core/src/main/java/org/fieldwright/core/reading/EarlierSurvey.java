@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
+import org.fieldwright.core.Vectors;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.ArrayPlacement;
 import org.fieldwright.core.harmonic.ArrayPlacement.Handling;
@@ -215,7 +216,7 @@ public record EarlierSurvey(
       }
 
       double square() {
-        return dot(residual, residual);
+        return Vectors.dot(residual, residual);
       }
 
       /** Of {@link #square()} if these are added to the readings. */
@@ -224,15 +225,7 @@ public record EarlierSurvey(
         for (double c : columns.coordinates(d)) {
           explained += c * c;
         }
-        return 2 * dot(d, residual) + dot(d, d) - explained;
-      }
-
-      private static double dot(double[] a, double[] b) {
-        double s = 0;
-        for (int i = 0; i < a.length; i++) {
-          s += a[i] * b[i];
-        }
-        return s;
+        return 2 * Vectors.dot(d, residual) + Vectors.dot(d, d) - explained;
       }
     }
   }

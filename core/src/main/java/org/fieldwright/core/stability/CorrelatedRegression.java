@@ -1,6 +1,7 @@
 package org.fieldwright.core.stability;
 
 import java.util.Arrays;
+import org.fieldwright.core.Vectors;
 
 /**
  * Linear regression on the blocks of a log whose noise is a sum of white, flicker and random-walk
@@ -299,7 +300,7 @@ final class CorrelatedRegression {
       double[] scale = new double[p];
       for (int j = 0; j < p; j++) {
         x[j] = Dense.solveLower(factor, n, columns[j]);
-        double norm = Math.sqrt(Dense.dot(x[j], x[j]));
+        double norm = Math.sqrt(Vectors.dot(x[j], x[j]));
         scale[j] = norm > 0 ? norm : 1;
         for (int i = 0; i < n; i++) {
           x[j][i] /= scale[j];

@@ -1,5 +1,7 @@
 package org.fieldwright.core.stability;
 
+import org.fieldwright.core.Vectors;
+
 /** Small dense algebra on flat arrays, for systems that are solved some hundred times in a row. */
 final class Dense {
 
@@ -46,14 +48,6 @@ final class Dense {
     return x;
   }
 
-  static double dot(double[] a, double[] b) {
-    double sum = 0;
-    for (int i = 0; i < a.length; i++) {
-      sum += a[i] * b[i];
-    }
-    return sum;
-  }
-
   /**
    * Least squares by orthogonalisation (modified Gram–Schmidt, twice over, as stable as
    * Householder's; Å. Björck, Numerical Methods for Least Squares Problems, section 2.4).
@@ -73,7 +67,7 @@ final class Dense {
           r[k * p + j] += removePart(columns[j], columns[k]);
         }
       }
-      double norm = Math.sqrt(dot(columns[j], columns[j]));
+      double norm = Math.sqrt(Vectors.dot(columns[j], columns[j]));
       boolean dependent = !(norm > DEPENDENT);
       r[j * p + j] = dependent ? Double.POSITIVE_INFINITY : norm;
       logs += dependent ? 0 : 2 * Math.log(norm);
@@ -87,12 +81,13 @@ final class Dense {
       }
     }
     double[] inverse = invertUpper(r, p);
-    return new LeastSquares(multiply(inverse, z), timesTranspose(inverse, p), logs, dot(y, y));
+    return new LeastSquares(
+        multiply(inverse, z), timesTranspose(inverse, p), logs, Vectors.dot(y, y));
   }
 
   /** Takes the part along a unit vector out of v and gives its length. */
   private static double removePart(double[] v, double[] unit) {
-    double part = dot(v, unit);
+    double part = Vectors.dot(v, unit);
     for (int i = 0; i < v.length; i++) {
       v[i] -= part * unit[i];
     }

@@ -1,6 +1,7 @@
 package org.fieldwright.core.stability;
 
 import java.util.Arrays;
+import org.fieldwright.core.Vectors;
 
 /**
  * Weighted least squares of a {@link SeparableModel}: variable projection (G. H. Golub and V.
@@ -158,7 +159,7 @@ final class SeparableFit {
   private static double[] normalise(double[][] columns) {
     double[] scale = new double[columns.length];
     for (int j = 0; j < columns.length; j++) {
-      scale[j] = Math.sqrt(Dense.dot(columns[j], columns[j]));
+      scale[j] = Math.sqrt(Vectors.dot(columns[j], columns[j]));
       scale[j] = scale[j] > 0 ? scale[j] : 1;
       for (int i = 0; i < columns[j].length; i++) {
         columns[j][i] /= scale[j];
@@ -172,7 +173,7 @@ final class SeparableFit {
     double[][] jacobian = shapeColumns();
     for (double[] column : jacobian) {
       for (double[] unit : basis) {
-        double part = Dense.dot(column, unit);
+        double part = Vectors.dot(column, unit);
         for (int i = 0; i < column.length; i++) {
           column[i] -= part * unit[i];
         }

@@ -2,6 +2,7 @@ package org.fieldwright.core.stability;
 
 import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.core.Vectors;
 
 /**
  * How the field runs with time, apart from noise, steps and surroundings; with the covariance of
@@ -112,7 +113,7 @@ public final class Trend {
     double[] phi = new double[model.functions()];
     double[] slopes = new double[phi.length * shapes.length];
     model.at(t, shapes, phi, slopes);
-    return new Estimate(Dense.dot(coefficients, phi), Math.sqrt(varianceOf(gradient(t))));
+    return new Estimate(Vectors.dot(coefficients, phi), Math.sqrt(varianceOf(gradient(t))));
   }
 
   /** Rate of change at a time, ppm per hour. */
