@@ -3,6 +3,7 @@ package org.fieldwright.core.stability;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.Random;
+import org.fieldwright.core.Vectors;
 import org.hipparchus.distribution.continuous.TDistribution;
 import org.junit.jupiter.api.Tag;
 import org.junit.jupiter.api.Test;
@@ -112,7 +113,7 @@ class CorrelatedRegressionTest {
     }
 
     double scatter() {
-      return Math.sqrt(Dense.dot(errors, errors) / runs);
+      return Math.sqrt(Vectors.dot(errors, errors) / runs);
     }
 
     double medianUncertainty() {
