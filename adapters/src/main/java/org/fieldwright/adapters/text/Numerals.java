@@ -121,8 +121,8 @@ public enum Numerals {
 
   /** As {@link #decimals} with a plus sign on what is above zero. */
   public String signed(double value, int decimals) {
-    boolean positive = new BigDecimal(value).setScale(decimals, RoundingMode.HALF_UP).signum() > 0;
-    return positive ? "+" + decimals(value, decimals) : decimals(value, decimals);
+    String text = decimals(value, decimals);
+    return value > 0 && text.chars().anyMatch(c -> c >= '1' && c <= '9') ? "+" + text : text;
   }
 
   /** A part of one as a percentage with its sign. */

@@ -36,6 +36,9 @@ class NumeralsTest {
     assertThat(Numerals.ENGLISH.decimals(-0.04, 1)).isEqualTo("0.0");
     assertThat(Numerals.ENGLISH.signed(0.04, 1)).isEqualTo("0.0");
     assertThat(Numerals.ENGLISH.signed(0.06, 1)).isEqualTo("+0.1");
+    assertThat(Numerals.FRENCH.signed(1234.5, 1)).isEqualTo("+1\u202f234,5");
+    assertThat(Numerals.ENGLISH.signed(Double.NaN, 1)).isEqualTo("–");
+    assertThat(Numerals.ENGLISH.signed(Double.POSITIVE_INFINITY, 1)).isEqualTo("–");
   }
 
   @Test
