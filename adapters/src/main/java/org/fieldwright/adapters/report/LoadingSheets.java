@@ -86,12 +86,9 @@ final class LoadingSheets {
         "  at azimuth %s°, opposite tray %d"
             .formatted(numerals.trimmed(steps.azimuthDeg(tray), 2), steps.opposite(tray)));
     out.close();
-    out.element(
-        "p",
+    caution(
         "Only at low or zero field or by the maker's written procedure: iron is pulled and turned,"
-            + " pieces fly, hands are crushed.",
-        "class",
-        "caution");
+            + " pieces fly, hands are crushed.");
     pull(tray);
     end(pockets.get(0), pockets.get(pockets.size() - 1));
     double after = table(tray, pockets);
@@ -109,39 +106,33 @@ final class LoadingSheets {
     if (pulls == null) {
       return;
     }
-    pulls.comingOut().stream()
-        .filter(p -> p.tray() == tray)
-        .forEach(
-            p ->
-                pull(
-                    p,
-                    "As it comes out it is pulled with %s N where it belongs and with at most %s N on the way, %s mm from there (+ is towards +z)."));
-    pulls.goingIn().stream()
-        .filter(p -> p.tray() == tray)
-        .forEach(
-            p ->
-                pull(
-                    p,
-                    "As it goes in it is pulled with %s N where it belongs and with at most %s N on the way, %s mm from there (+ is towards +z)."));
-    out.element(
-        "p", "The pull is an estimate for saturated iron and decides nothing.", "class", "caution");
+    pull(
+        tray,
+        pulls.comingOut(),
+        "As it comes out it is pulled with %s N where it belongs and with at most %s N on the way, %s mm from there (+ is towards +z).");
+    pull(
+        tray,
+        pulls.goingIn(),
+        "As it goes in it is pulled with %s N where it belongs and with at most %s N on the way, %s mm from there (+ is towards +z).");
+    caution("The pull is an estimate for saturated iron and decides nothing.");
   }
 
-  private void pull(TrayPull p, String sentence) {
-    out.element(
-        "p",
-        sentence.formatted(
-            numerals.signed(p.home(), 0), numerals.signed(p.largest(), 0), words.mm(p.largestAt())),
-        "class",
-        "caution");
-    Double turning = p.turning();
-    if (turning != null) {
-      out.element(
-          "p",
-          "It is turned with at most %s N m on that way.".formatted(numerals.decimals(turning, 1)),
-          "class",
-          "caution");
+  private void pull(int tray, List<TrayPull> ofAll, String sentence) {
+    for (TrayPull p : ofAll.stream().filter(p -> p.tray() == tray).toList()) {
+      String home = numerals.signed(p.home(), 0);
+      String largest = numerals.signed(p.largest(), 0);
+      caution(sentence.formatted(home, largest, words.mm(p.largestAt())));
+      Double turning = p.turning();
+      if (turning != null) {
+        caution(
+            "It is turned with at most %s N m on that way."
+                .formatted(numerals.decimals(turning, 1)));
+      }
     }
+  }
+
+  private void caution(String text) {
+    out.element("p", text, "class", "caution");
   }
 
   /** Names the end of the bore that this end of the table lies at. */
