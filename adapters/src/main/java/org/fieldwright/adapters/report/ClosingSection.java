@@ -2,13 +2,9 @@ package org.fieldwright.adapters.report;
 
 import java.util.ArrayList;
 import java.util.List;
-import org.fieldwright.adapters.text.Numerals;
 
 /** The page that is signed: what to mind, and who answers for it. */
 final class ClosingSection {
-  private static final double LINE_ONCE_MT = 0.5;
-  private static final double LINE_NOW_MT = 0.9;
-
   private static final List<String> CAUTIONS =
       List.of(
           "Local rules, the manufacturer's instructions and licensed practice come first. This"
@@ -19,7 +15,7 @@ final class ClosingSection {
               + " unless the maker's written procedure says otherwise.",
           "At field, hands are crushed between tray and bore. Never reach into the gap.",
           "People with implants stay outside the line that local law draws. IEC 60601-2-33 draws it"
-              + " at %s mT up to its third edition and at %s mT since 2022.",
+              + " at 0.5 mT up to its third edition and at 0.9 mT since 2022.",
           "Superconducting magnets: a quench releases cold gas that displaces air. Know the way out,"
               + " and leave when the oxygen alarm sounds or gas is seen.",
           "Conducting loops and plates are turned and braked as they move through the field. Move"
@@ -35,11 +31,7 @@ final class ClosingSection {
 
   void write(Page page) {
     page.heading(1, "cautions", "Cautions");
-    Numerals n = report.numerals();
-    page.list(
-        CAUTIONS.stream()
-            .map(c -> c.formatted(n.trimmed(LINE_ONCE_MT, 1), n.trimmed(LINE_NOW_MT, 1)))
-            .toList());
+    page.list(CAUTIONS.stream().map(report.numerals()::prose).toList());
     page.heading(1, "signatures", "Signatures");
     List<String> roles = new ArrayList<>(List.of("measured by", "verdict accepted by"));
     if (report.lastPlan() != null) {

@@ -97,11 +97,7 @@ final class Frame {
 
   /** The files read, with what tells that they are the same. */
   void inputs(List<InputFile> files) {
-    out.open("table", "class", "grid inputs").open("thead").open("tr");
-    for (String head : List.of("what", "file", "SHA-256")) {
-      out.element("th", head, "class", "txt", "scope", "col");
-    }
-    out.close().close().open("tbody");
+    openTable("grid inputs", List.of("what", "file", "SHA-256"));
     for (InputFile file : files) {
       out.open("tr");
       out.element("td", file.role(), "class", "txt");
@@ -114,11 +110,7 @@ final class Frame {
 
   /** Lines to sign on. */
   void signatures(List<String> roles) {
-    out.open("table", "class", "signs").open("thead").open("tr");
-    for (String head : List.of("", "name", "date", "signature")) {
-      out.element("th", head, "class", "txt", "scope", "col");
-    }
-    out.close().close().open("tbody");
+    openTable("signs", List.of("", "name", "date", "signature"));
     for (String role : roles) {
       out.open("tr");
       out.element("th", role, "class", "txt", "scope", "row");
@@ -128,6 +120,12 @@ final class Frame {
       out.close();
     }
     out.close().close();
+  }
+
+  private void openTable(String style, List<String> heads) {
+    out.open("table", "class", style).open("thead").open("tr");
+    heads.forEach(head -> out.element("th", head, "class", "txt", "scope", "col"));
+    out.close().close().open("tbody");
   }
 
   private static String styleSheet() {

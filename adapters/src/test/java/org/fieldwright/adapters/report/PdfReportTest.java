@@ -189,7 +189,6 @@ class PdfReportTest {
         .doesNotContain("#");
   }
 
-  /** The least a report can be made of: free points, no limits, no iron, nothing stated. */
   /**
    * No decimal point is left but in names, versions and numbers of clauses; files stay as named.
    */
@@ -206,6 +205,7 @@ class PdfReportTest {
     assertThat(german).contains("written as in German: 1.234,56", "(117,6; 117,6; −111,1)");
   }
 
+  /** The least a report can be made of: free points, no limits, no iron, nothing stated. */
   private static VisitReport bare(String name) {
     Magnet magnet =
         new Magnet(

@@ -49,7 +49,6 @@ public final class FieldMapChart {
    *
    * @param numerals how its numbers are written
    * @param bands the colour scale, which several maps may share
-   * @param numerals how its numbers are written
    * @param name what the map shows, for readers who do not see it
    */
   public static Markup draw(
