@@ -56,7 +56,7 @@ final class Equipment {
     return remarks;
   }
 
-  private static void put(Map<String, String> remarks, String key, @Nullable Object value) {
+  static void put(Map<String, String> remarks, String key, @Nullable Object value) {
     if (value != null) {
       remarks.put(key, value.toString());
     }

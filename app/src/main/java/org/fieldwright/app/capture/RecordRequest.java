@@ -6,6 +6,7 @@ import java.nio.file.Path;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.Objects;
 import java.util.stream.Stream;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
@@ -39,11 +40,8 @@ public record RecordRequest(
   /** What the name of a log is followed by while it is being recorded. */
   public static final String UNFINISHED = ".recording";
 
-  /** How far back drift and rates look if nothing else is said: a settled field, and a ramp. */
-  public static final double USUAL_OVER_S = 3600;
-
-  public static final double RAMP_OVER_S = 300;
-
+  private static final double USUAL_OVER_S = 3600;
+  private static final double RAMP_OVER_S = 300;
   private static final String READER = "reader_profile";
   private static final String PROBE = "recorded_probe";
   private static final String CURRENT = "current_profile";
@@ -69,24 +67,23 @@ public record RecordRequest(
     }
   }
 
+  /** How far back drift and rates look if nothing else is said, s. */
+  public static double usualOverSeconds(boolean ramp) {
+    return ramp ? RAMP_OVER_S : USUAL_OVER_S;
+  }
+
   /** What was asked for, as the head of the log keeps it; of files the names alone. */
   Map<String, String> remarks() {
     Map<String, String> remarks = new LinkedHashMap<>();
     remarks.put(READER, String.valueOf(instrumentFile.getFileName()));
-    put(remarks, PROBE, probe);
-    put(remarks, CURRENT, currentFile == null ? null : currentFile.getFileName());
+    Equipment.put(remarks, PROBE, probe);
+    Equipment.put(remarks, CURRENT, currentFile == null ? null : currentFile.getFileName());
     remarks.put(INTERVAL, "" + intervalSeconds);
     remarks.put(EXPECTED, "" + expectedPpm);
-    put(remarks, ALARM, alarmPpm);
-    put(remarks, TARGET, targetMHz);
+    Equipment.put(remarks, ALARM, alarmPpm);
+    Equipment.put(remarks, TARGET, targetMHz);
     remarks.put(OVER, "" + overSeconds);
     return remarks;
-  }
-
-  private static void put(Map<String, String> remarks, String key, @Nullable Object value) {
-    if (value != null) {
-      remarks.put(key, value.toString());
-    }
   }
 
   /** The request that a log was begun with; of the profiles it knows the names alone. */
@@ -103,23 +100,28 @@ public record RecordRequest(
     if (reader == null) {
       throw new BadInput(log + ": found no " + READER + " in its head, expected a log begun here");
     }
-    String probe = head.get(PROBE);
+    Double probe = number(log, head, PROBE);
     String current = head.get(CURRENT);
     return new RecordRequest(
         magnetFile,
         Path.of(reader),
         log,
-        probe == null ? null : Integer.valueOf(probe),
+        probe == null ? null : (Integer) probe.intValue(),
         current == null ? null : Path.of(current),
-        number(head, INTERVAL, 1),
-        number(head, EXPECTED, CaptureRequest.USUAL_PPM),
-        head.containsKey(ALARM) ? (Double) number(head, ALARM, 0) : null,
-        head.containsKey(TARGET) ? (Double) number(head, TARGET, 0) : null,
-        number(head, OVER, USUAL_OVER_S));
+        Objects.requireNonNullElse(number(log, head, INTERVAL), 1.0),
+        Objects.requireNonNullElse(number(log, head, EXPECTED), CaptureRequest.USUAL_PPM),
+        number(log, head, ALARM),
+        number(log, head, TARGET),
+        Objects.requireNonNullElse(number(log, head, OVER), USUAL_OVER_S));
   }
 
-  private static double number(Map<String, String> head, String key, double otherwise) {
-    return Double.parseDouble(head.getOrDefault(key, "" + otherwise));
+  private static @Nullable Double number(Path log, Map<String, String> head, String key) {
+    String text = head.get(key);
+    try {
+      return text == null ? null : Double.valueOf(text);
+    } catch (NumberFormatException e) {
+      throw new BadInput("%s: %s: found '%s', expected a number".formatted(log, key, text), e);
+    }
   }
 
   /** The same through other profiles. */

@@ -145,7 +145,6 @@ final class RecordCommand implements Callable<Integer> {
     positive("--hours", hours);
     positive("--show-s", showSeconds);
     boolean ramp = current != null || targetMHz != null;
-    double usual = ramp ? RecordRequest.RAMP_OVER_S : RecordRequest.USUAL_OVER_S;
     return new RecordRequest(
         magnet,
         instrument,
@@ -156,7 +155,7 @@ final class RecordCommand implements Callable<Integer> {
         expectedPpm,
         alarmPpm,
         targetMHz,
-        overMinutes == null ? usual : 60 * overMinutes);
+        overMinutes == null ? RecordRequest.usualOverSeconds(ramp) : 60 * overMinutes);
   }
 
   private static void positive(String option, double value) {

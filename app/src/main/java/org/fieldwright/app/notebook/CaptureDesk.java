@@ -1,6 +1,5 @@
 package org.fieldwright.app.notebook;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.NoSuchFileException;
@@ -48,7 +47,9 @@ public final class CaptureDesk {
                 new CaptureRequest(
                     notebook.magnetFile(magnet),
                     instrument.profile(),
-                    notebook.folder(magnet).resolve(newName(magnet)),
+                    notebook
+                        .folder(magnet)
+                        .resolve(readers.newName(magnet, "survey", CaptureRequest.UNFINISHED)),
                     anglesDeg,
                     order,
                     expectedPpm),
@@ -70,16 +71,6 @@ public final class CaptureDesk {
             new LiveCapture(left.readBy(instrument.profile()), clock, client, instrument.atEnd()));
   }
 
-  private String newName(String magnet) throws IOException {
-    List<String> there = notebook.files(magnet);
-    int number = 1;
-    while (there.contains("survey-" + number + ".csv")
-        || there.contains("survey-" + number + ".csv" + CaptureRequest.UNFINISHED)) {
-      number++;
-    }
-    return "survey-" + number + ".csv";
-  }
-
   /** The survey of a magnet that is being taken, or ended last. */
   public LiveCapture of(String magnet) throws NoSuchFileException {
     return readers.of(magnet, LiveCapture.class, "survey");
@@ -88,17 +79,8 @@ public final class CaptureDesk {
   /** How that survey stands, with the readers there are and the surveys that were left. */
   public ObjectNode json(String magnet) throws IOException {
     LiveCapture capture = readers.find(magnet, LiveCapture.class);
-    ObjectNode node =
-        capture == null
-            ? JsonNodeFactory.instance.objectNode().put("phase", "none")
-            : capture.json();
-    readers.put(node, magnet);
-    var unfinished = node.putArray("unfinished");
-    for (String file : notebook.files(magnet)) {
-      if (file.endsWith(CaptureRequest.UNFINISHED)) {
-        unfinished.add(file.substring(0, file.length() - CaptureRequest.UNFINISHED.length()));
-      }
-    }
+    ObjectNode node = readers.json(magnet, capture == null ? null : capture.json());
+    readers.putUnfinished(node, magnet, CaptureRequest.UNFINISHED);
     return node;
   }
 }

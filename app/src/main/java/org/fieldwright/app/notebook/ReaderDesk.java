@@ -1,5 +1,7 @@
 package org.fieldwright.app.notebook;
 
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.Closeable;
 import java.io.IOException;
@@ -112,11 +114,20 @@ public final class ReaderDesk implements AutoCloseable {
     return work;
   }
 
-  /** Names the readers of probes and of current that lie in a magnet's folder, and who is busy. */
-  synchronized void put(ObjectNode node, String magnet) throws IOException {
+  /**
+   * How a work stands, with the readers of probes and of current in the magnet's folder, and who is
+   * busy with them.
+   *
+   * @param work null = none was begun
+   */
+  synchronized ObjectNode json(String magnet, @Nullable ObjectNode work) throws IOException {
+    ObjectNode node = work == null ? JsonNodeFactory.instance.objectNode() : work;
+    if (work == null) {
+      node.put("phase", "none");
+    }
     String busy = null;
-    for (LiveWork work : works.getOrDefault(magnet, Map.of()).values()) {
-      busy = work.hasEnded() ? busy : work.what();
+    for (LiveWork each : works.getOrDefault(magnet, Map.of()).values()) {
+      busy = each.hasEnded() ? busy : each.what();
     }
     node.put("busy", busy);
     var readers = node.putArray("readers");
@@ -128,6 +139,7 @@ public final class ReaderDesk implements AutoCloseable {
         (readsCurrent(notebook.existing(magnet, file)) ? currents : readers).add(file);
       }
     }
+    return node;
   }
 
   /** One that cannot be read is left among the readers, where choosing it says what is wrong. */
@@ -136,6 +148,31 @@ public final class ReaderDesk implements AutoCloseable {
       return ReaderProfileFile.read(profile).readsCurrent();
     } catch (BadInput e) {
       return false;
+    }
+  }
+
+  /**
+   * A name for a new table, such as log-1.csv, that none in the magnet's folder has.
+   *
+   * @param unfinished what a name is followed by as long as the table is not whole
+   */
+  String newName(String magnet, String kind, String unfinished) throws IOException {
+    List<String> there = notebook.files(magnet);
+    for (int number = 1; ; number++) {
+      String name = "%s-%d.csv".formatted(kind, number);
+      if (!there.contains(name) && !there.contains(name + unfinished)) {
+        return name;
+      }
+    }
+  }
+
+  /** Names the tables of a magnet that were left before they were whole. */
+  void putUnfinished(ObjectNode node, String magnet, String unfinished) throws IOException {
+    ArrayNode list = node.putArray("unfinished");
+    for (String file : notebook.files(magnet)) {
+      if (file.endsWith(unfinished)) {
+        list.add(file.substring(0, file.length() - unfinished.length()));
+      }
     }
   }
 

@@ -1,12 +1,10 @@
 package org.fieldwright.app.notebook;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.time.Clock;
-import java.util.List;
 import org.fieldwright.app.capture.Cautions;
 import org.fieldwright.app.capture.LiveRecording;
 import org.fieldwright.app.capture.RecordRequest;
@@ -44,23 +42,25 @@ public final class RecordingDesk {
    * @param client who drives
    */
   public LiveRecording start(String magnet, String client, Asked asked) throws IOException {
-    boolean ramp = asked.current() != null || asked.targetMHz() != null;
-    double usual = ramp ? RecordRequest.RAMP_OVER_S : RecordRequest.USUAL_OVER_S;
     readers.requireFree(magnet);
+    String name = readers.newName(magnet, "log", RecordRequest.UNFINISHED);
+    boolean ramp = asked.current() != null || asked.targetMHz() != null;
     return run(
         magnet,
         client,
         new RecordRequest(
             notebook.magnetFile(magnet),
             Path.of(asked.reader()),
-            notebook.folder(magnet).resolve(newName(magnet) + RecordRequest.UNFINISHED),
+            notebook.folder(magnet).resolve(name + RecordRequest.UNFINISHED),
             asked.probe(),
             asked.current() == null ? null : Path.of(asked.current()),
             asked.intervalSeconds(),
             asked.expectedPpm(),
             asked.alarmPpm(),
             asked.targetMHz(),
-            asked.overSeconds() == null ? usual : asked.overSeconds()));
+            asked.overSeconds() == null
+                ? RecordRequest.usualOverSeconds(ramp)
+                : asked.overSeconds()));
   }
 
   /** Goes on with a log that was left. */
@@ -96,16 +96,6 @@ public final class RecordingDesk {
     }
   }
 
-  private String newName(String magnet) throws IOException {
-    List<String> there = notebook.files(magnet);
-    int number = 1;
-    while (there.contains("log-" + number + ".csv")
-        || there.contains("log-" + number + ".csv" + RecordRequest.UNFINISHED)) {
-      number++;
-    }
-    return "log-" + number + ".csv";
-  }
-
   /** The log of a magnet that is being recorded, or was last. */
   public LiveRecording of(String magnet) throws NoSuchFileException {
     return readers.of(magnet, LiveRecording.class, "recording");
@@ -114,18 +104,9 @@ public final class RecordingDesk {
   /** How that recording stands, with the readers there are and the logs that were left. */
   public ObjectNode json(String magnet) throws IOException {
     LiveRecording recording = readers.find(magnet, LiveRecording.class);
-    ObjectNode node =
-        recording == null
-            ? JsonNodeFactory.instance.objectNode().put("phase", "none")
-            : recording.whole();
+    ObjectNode node = readers.json(magnet, recording == null ? null : recording.whole());
     node.put("caution", Cautions.WATCHING);
-    readers.put(node, magnet);
-    var unfinished = node.putArray("unfinished");
-    for (String file : notebook.files(magnet)) {
-      if (file.endsWith(RecordRequest.UNFINISHED)) {
-        unfinished.add(RecordRequest.nameOf(Path.of(file)));
-      }
-    }
+    readers.putUnfinished(node, magnet, RecordRequest.UNFINISHED);
     return node;
   }
 }

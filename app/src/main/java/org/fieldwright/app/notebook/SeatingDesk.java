@@ -1,6 +1,5 @@
 package org.fieldwright.app.notebook;
 
-import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.NoSuchFileException;
@@ -64,10 +63,7 @@ public final class SeatingDesk {
   /** How it stands, with the readers there are. */
   public ObjectNode json(String magnet) throws IOException {
     LiveSeat seat = readers.find(magnet, LiveSeat.class);
-    ObjectNode node =
-        seat == null ? JsonNodeFactory.instance.objectNode().put("phase", "none") : seat.json();
-    node.put("caution", Cautions.AT_THE_BORE);
-    readers.put(node, magnet);
-    return node;
+    ObjectNode node = readers.json(magnet, seat == null ? null : seat.json());
+    return node.put("caution", Cautions.AT_THE_BORE);
   }
 }

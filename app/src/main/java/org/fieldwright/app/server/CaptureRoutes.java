@@ -1,10 +1,8 @@
 package org.fieldwright.app.server;
 
-import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Set;
 import org.fieldwright.app.capture.Advance;
 import org.fieldwright.app.capture.CapturePlan;
 import org.fieldwright.app.capture.CaptureRequest;
@@ -36,26 +34,23 @@ final class CaptureRoutes {
   }
 
   private Answer start(Call call) throws IOException {
-    ObjectNode asked =
-        PlanRoutes.object(
-            call.body(),
-            Set.of("client", "reader", "angles", "angles_deg", "order", "expected_ppm"));
+    Asked asked =
+        Asked.of(call, "client", "reader", "angles", "angles_deg", "order", "expected_ppm");
     LiveCapture capture =
         desk.captures()
             .start(
                 call.name("magnet"),
-                text(asked, "client"),
-                text(asked, "reader"),
+                asked.text("client"),
+                asked.text("reader"),
                 anglesDeg(asked),
-                CapturePlan.Order.named(
-                    asked.path("order").asText(CapturePlan.Order.NATURAL.word())),
-                number(asked, "expected_ppm", CaptureRequest.USUAL_PPM));
+                CapturePlan.Order.named(asked.text("order", CapturePlan.Order.NATURAL.word())),
+                asked.number("expected_ppm", CaptureRequest.USUAL_PPM));
     return Answer.json(202, capture.json(), null);
   }
 
-  private static List<Double> anglesDeg(ObjectNode asked) {
+  private static List<Double> anglesDeg(Asked asked) {
     if (!asked.has("angles_deg")) {
-      return CapturePlan.equalAngles(number(asked, "angles", CapturePlan.USUAL_ANGLES));
+      return CapturePlan.equalAngles(asked.number("angles", CapturePlan.USUAL_ANGLES));
     }
     List<Double> angles = new ArrayList<>();
     asked.path("angles_deg").forEach(a -> angles.add(a.asDouble(Double.NaN)));
@@ -68,47 +63,32 @@ final class CaptureRoutes {
   }
 
   private Answer resume(Call call) throws IOException {
-    ObjectNode asked = PlanRoutes.object(call.body(), Set.of("client", "survey"));
+    Asked asked = Asked.of(call, "client", "survey");
     LiveCapture capture =
-        desk.captures().resume(call.name("magnet"), text(asked, "client"), text(asked, "survey"));
+        desk.captures().resume(call.name("magnet"), asked.text("client"), asked.text("survey"));
     return Answer.json(202, capture.json(), null);
   }
 
   private Answer act(Call call) throws IOException {
-    ObjectNode asked =
-        PlanRoutes.object(
-            call.body(), Set.of("client", "action", "number", "angle_deg", "advance", "seconds"));
+    Asked asked = Asked.of(call, "client", "action", "number", "angle_deg", "advance", "seconds");
     LiveCapture capture = desk.captures().of(call.name("magnet"));
-    String client = text(asked, "client");
-    String action = text(asked, "action");
+    String client = asked.text("client");
+    String action = asked.text("action");
     switch (action) {
       case "drive" -> capture.drive(client);
       case "advance" ->
           capture.advance(
               client,
-              new Advance(Advance.Kind.named(text(asked, "advance")), number(asked, "seconds", 0)));
-      case "read" -> capture.read(client, (int) number(asked, "number", 0));
+              new Advance(Advance.Kind.named(asked.text("advance")), asked.number("seconds", 0)));
+      case "read" -> capture.read(client, (int) asked.number("number", 0));
       case "undo" -> capture.undo(client);
-      case "retake" -> capture.retake(client, number(asked, "angle_deg", Double.NaN));
-      case "repeat" -> capture.repeatFailed(client, number(asked, "angle_deg", Double.NaN));
+      case "retake" -> capture.retake(client, asked.number("angle_deg", Double.NaN));
+      case "repeat" -> capture.repeatFailed(client, asked.number("angle_deg", Double.NaN));
       case "save" -> capture.save(client);
       case "stop" -> capture.stop(client);
       default -> throw new BadInput("action: found '%s', which none is called".formatted(action));
     }
     return Answer.json(capture.json());
-  }
-
-  static String text(ObjectNode asked, String field) {
-    String text = asked.path(field).asText("");
-    if (text.isEmpty()) {
-      throw new BadInput("%s: found nothing; it is needed".formatted(field));
-    }
-    return text;
-  }
-
-  static double number(ObjectNode asked, String field, double otherwise) {
-    Double given = PlanRoutes.number(asked, field);
-    return given == null ? otherwise : given;
   }
 
   private Answer events(Call call) throws IOException {

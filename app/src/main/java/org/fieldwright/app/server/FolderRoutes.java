@@ -5,7 +5,6 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.Set;
 import org.fieldwright.app.notebook.AssessedSurveys;
 import org.fieldwright.app.notebook.Findings;
 import org.fieldwright.app.notebook.NotebookService;
@@ -103,7 +102,7 @@ final class FolderRoutes {
   }
 
   private Answer confirm(Call call) throws IOException, NotebookService.Changed {
-    ObjectNode asked = PlanRoutes.object(call.body(), Set.of("columns"));
+    Asked asked = Asked.of(call, "columns");
     List<@Nullable String> meanings = new ArrayList<>();
     asked.path("columns").forEach(c -> meanings.add(c.isNull() ? null : c.asText()));
     String file = desk.columns().confirm(call.name("magnet"), call.name("file"), meanings);

@@ -1,16 +1,13 @@
 package org.fieldwright.app.server;
 
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
-import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.List;
-import java.util.Set;
 import org.fieldwright.app.capture.CaptureRequest;
 import org.fieldwright.app.capture.LiveRecording;
 import org.fieldwright.app.notebook.RecordingDesk;
 import org.fieldwright.app.team.Role;
 import org.fieldwright.core.BadInput;
-import org.jspecify.annotations.Nullable;
 
 /** A field log while it is recorded. */
 final class RecordingRoutes {
@@ -38,61 +35,53 @@ final class RecordingRoutes {
   }
 
   private Answer start(Call call) throws IOException {
-    ObjectNode asked =
-        PlanRoutes.object(
-            call.body(),
-            Set.of(
-                "client",
-                "reader",
-                "probe",
-                "current_reader",
-                "interval_s",
-                "expected_ppm",
-                "alarm_ppm",
-                "target_MHz",
-                "over_s"));
+    Asked asked =
+        Asked.of(
+            call,
+            "client",
+            "reader",
+            "probe",
+            "current_reader",
+            "interval_s",
+            "expected_ppm",
+            "alarm_ppm",
+            "target_MHz",
+            "over_s");
     LiveRecording recording =
         recordings.start(
             call.name("magnet"),
-            CaptureRoutes.text(asked, "client"),
+            asked.text("client"),
             new RecordingDesk.Asked(
-                CaptureRoutes.text(asked, "reader"),
-                PlanRoutes.whole(asked, "probe"),
-                orNull(asked.path("current_reader").asText("")),
-                CaptureRoutes.number(asked, "interval_s", 1),
-                CaptureRoutes.number(asked, "expected_ppm", CaptureRequest.USUAL_PPM),
-                PlanRoutes.number(asked, "alarm_ppm"),
-                PlanRoutes.number(asked, "target_MHz"),
-                PlanRoutes.number(asked, "over_s")));
+                asked.text("reader"),
+                asked.whole("probe"),
+                asked.textOrNull("current_reader"),
+                asked.number("interval_s", 1),
+                asked.number("expected_ppm", CaptureRequest.USUAL_PPM),
+                asked.number("alarm_ppm"),
+                asked.number("target_MHz"),
+                asked.number("over_s")));
     return Answer.json(202, recording.json(), null);
   }
 
-  private static @Nullable String orNull(String text) {
-    return text.isEmpty() ? null : text;
-  }
-
   private Answer resume(Call call) throws IOException {
-    ObjectNode asked = PlanRoutes.object(call.body(), Set.of("client", "log"));
+    Asked asked = Asked.of(call, "client", "log");
     LiveRecording recording =
-        recordings.resume(
-            call.name("magnet"),
-            CaptureRoutes.text(asked, "client"),
-            CaptureRoutes.text(asked, "log"));
+        recordings.resume(call.name("magnet"), asked.text("client"), asked.text("log"));
     return Answer.json(202, recording.json(), null);
   }
 
   private Answer keep(Call call) throws IOException {
-    ObjectNode asked = PlanRoutes.object(call.body(), Set.of("client", "log"));
-    String log = CaptureRoutes.text(asked, "log");
+    Asked asked = Asked.of(call, "client", "log");
+    String log = asked.text("log");
     recordings.keep(call.name("magnet"), log);
     return Answer.json(JsonNodeFactory.instance.objectNode().put("log", log));
   }
 
   private Answer act(Call call) throws IOException {
-    ObjectNode asked = PlanRoutes.object(call.body(), Set.of("client", "action"));
+    Asked asked = Asked.of(call, "client", "action");
     LiveRecording recording = recordings.of(call.name("magnet"));
-    String client = CaptureRoutes.text(asked, "client");
-    String action = CaptureRoutes.text(asked, "action");
+    String client = asked.text("client");
+    String action = asked.text("action");
     switch (action) {
       case "drive" -> recording.drive(client);
       case "stop" -> recording.stop(client);

@@ -1,9 +1,7 @@
 package org.fieldwright.app.server;
 
-import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.List;
-import java.util.Set;
 import org.fieldwright.app.capture.CaptureRequest;
 import org.fieldwright.app.capture.LiveSeat;
 import org.fieldwright.app.capture.SeatRequest;
@@ -35,33 +33,31 @@ final class SeatingRoutes {
   }
 
   private Answer start(Call call) throws IOException {
-    ObjectNode asked =
-        PlanRoutes.object(
-            call.body(),
-            Set.of(
-                "client", "reader", "earlier", "to", "angle_deg", "tolerance_mm", "expected_ppm"));
+    Asked asked =
+        Asked.of(
+            call, "client", "reader", "earlier", "to", "angle_deg", "tolerance_mm", "expected_ppm");
     LiveSeat seat =
         seatings.start(
             call.name("magnet"),
-            CaptureRoutes.text(asked, "client"),
+            asked.text("client"),
             new SeatingDesk.Asked(
-                CaptureRoutes.text(asked, "reader"),
-                CaptureRoutes.text(asked, "earlier"),
-                asked.path("to").asText(SeatRequest.CENTRE),
-                CaptureRoutes.number(asked, "angle_deg", 0),
-                CaptureRoutes.number(asked, "tolerance_mm", SeatRequest.USUAL_MM),
-                CaptureRoutes.number(asked, "expected_ppm", CaptureRequest.USUAL_PPM)));
+                asked.text("reader"),
+                asked.text("earlier"),
+                asked.text("to", SeatRequest.CENTRE),
+                asked.number("angle_deg", 0),
+                asked.number("tolerance_mm", SeatRequest.USUAL_MM),
+                asked.number("expected_ppm", CaptureRequest.USUAL_PPM)));
     return Answer.json(202, seat.json(), null);
   }
 
   private Answer act(Call call) throws IOException {
-    ObjectNode asked = PlanRoutes.object(call.body(), Set.of("client", "action", "angle_deg"));
+    Asked asked = Asked.of(call, "client", "action", "angle_deg");
     LiveSeat seat = seatings.of(call.name("magnet"));
-    String client = CaptureRoutes.text(asked, "client");
-    String action = CaptureRoutes.text(asked, "action");
+    String client = asked.text("client");
+    String action = asked.text("action");
     switch (action) {
       case "drive" -> seat.drive(client);
-      case "turned" -> seat.turned(client, CaptureRoutes.number(asked, "angle_deg", Double.NaN));
+      case "turned" -> seat.turned(client, asked.number("angle_deg", Double.NaN));
       case "moved" -> seat.moved(client);
       case "stop" -> seat.stop(client);
       default -> throw new BadInput("action: found '%s', which none is called".formatted(action));

@@ -4,7 +4,6 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.util.List;
-import java.util.Set;
 import org.fieldwright.app.team.Member;
 import org.fieldwright.app.team.Role;
 import org.fieldwright.app.team.SignIns;
@@ -40,10 +39,10 @@ final class SessionRoutes {
     if (call.who().isAlone()) {
       return noTeam();
     }
-    ObjectNode asked = PlanRoutes.object(call.body(), Set.of("name", "password"));
+    Asked asked = Asked.of(call, "name", "password");
     try {
       SignIns.Begun begun =
-          desk.signIns().signIn(asked.path("name").asText(), asked.path("password").asText());
+          desk.signIns().signIn(asked.text("name", ""), asked.text("password", ""));
       Member member = begun.member();
       Answer answer = Answer.json(said(new Visitor(member.role(), member, begun.token())));
       return answer.with("Set-Cookie", Gate.cookie(begun.token(), SignIns.HOLDS.toSeconds()));
@@ -78,9 +77,9 @@ final class SessionRoutes {
     if (member == null) {
       return noTeam();
     }
-    ObjectNode asked = PlanRoutes.object(call.body(), Set.of("old", "new"));
+    Asked asked = Asked.of(call, "old", "new");
     try {
-      desk.signIns().changePassword(member, asked.path("old").asText(), asked.path("new").asText());
+      desk.signIns().changePassword(member, asked.text("old", ""), asked.text("new", ""));
       return Answer.json(said(Visitor.UNKNOWN)).with("Set-Cookie", Gate.cookie("", 0));
     } catch (SignIns.Refused e) {
       return refused(e);
