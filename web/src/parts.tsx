@@ -74,6 +74,20 @@ export function Trouble({ problem, onRetry }: { problem: Problem; onRetry?: () =
   );
 }
 
+/** What went wrong with a reader and was put right by itself. */
+export function Overcome({ notes }: { notes: string[] }) {
+  return notes.length === 0 ? null : (
+    <details>
+      <summary>Troubles that were overcome</summary>
+      <ul>
+        {notes.map((n, i) => (
+          <li key={`${i}${n}`}>{prose(n)}</li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
 /** Shows what a role may do, or why it may not. */
 export function Needs({ role, to, children }: { role: Role; to: string; children: ComponentChildren }) {
   return may(role) ? <>{children}</> : <p class="note not-yours">{whyNot(to, role)}</p>;

@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Capture, Magnet } from "../api";
 import { prose } from "../format";
-import { Trouble, Warnings } from "../parts";
+import { Overcome, Trouble, Warnings } from "../parts";
 import { may } from "../session";
 import type { Following as Followed } from "../useLive";
 import "./caller.css";
@@ -87,16 +87,7 @@ export function Caller({ magnet, following }: { magnet: Magnet; following: Follo
         {drives && picked !== null && <Picked angle={picked} capture={capture} act={act} onDone={() => setPicked(null)} />}
         {drives && <Controls following={following} onward={onward} again={again} />}
         <ToRepeat capture={capture} onPick={drives ? setPicked : null} />
-        {(capture.notes?.length ?? 0) > 0 && (
-          <details>
-            <summary>Troubles that were overcome</summary>
-            <ul>
-              {capture.notes?.map((n, i) => (
-                <li key={`${i}${n}`}>{n}</li>
-              ))}
-            </ul>
-          </details>
-        )}
+        <Overcome notes={capture.notes ?? []} />
         <p class="note">
           <a href={`#/${magnet.id}`}>{magnet.name}</a>, {capture.survey}, read through {capture.reader}. Leaving this page stops nothing.
         </p>

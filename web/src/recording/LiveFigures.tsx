@@ -2,7 +2,7 @@ import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Magnet, Recording } from "../api";
 import { sound } from "../caller/voice";
 import { Lines } from "../charts/Lines";
-import { deviation, fixed, shown } from "../format";
+import { deviation, fixed, prose, shown } from "../format";
 import { unit } from "../settings";
 import { RateGauge } from "./RateGauge";
 import { columns } from "./trace";
@@ -50,7 +50,7 @@ export function LiveFigures({ magnet, recording }: { magnet: Magnet; recording: 
           <strong>Beyond its limit.</strong>
           <ul class="plain-list">
             {f.alarms.map((a) => (
-              <li key={a}>{a}</li>
+              <li key={a}>{prose(a)}</li>
             ))}
           </ul>
         </div>

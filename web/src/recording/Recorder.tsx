@@ -2,7 +2,8 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Magnet } from "../api";
 import { Sounds } from "../caller/atTheBore";
 import { NoReader } from "../caller/ReaderChoice";
-import { Trouble } from "../parts";
+import { prose } from "../format";
+import { Overcome, Trouble } from "../parts";
 import { type Following, useLive } from "../useLive";
 import type { Recording } from "../api";
 import { BeginRecording } from "./BeginRecording";
@@ -105,22 +106,13 @@ function Live({ magnet, following, recording }: { magnet: Magnet; following: Fol
           <ul>
             {recording.said?.map((s) => (
               <li key={`${s.time}${s.text}`}>
-                {s.time.slice(11, 19)} UTC: {s.text}
+                {s.time.slice(11, 19)} UTC: {prose(s.text)}
               </li>
             ))}
           </ul>
         </details>
       )}
-      {(recording.notes?.length ?? 0) > 0 && (
-        <details>
-          <summary>Troubles that were overcome</summary>
-          <ul>
-            {recording.notes?.map((n, i) => (
-              <li key={`${i}${n}`}>{n}</li>
-            ))}
-          </ul>
-        </details>
-      )}
+      <Overcome notes={recording.notes ?? []} />
       <p class="caution">{recording.caution}</p>
     </div>
   );

@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Magnet, Seating } from "../api";
 import { NoReader, ReaderChoice } from "../caller/ReaderChoice";
 import { allowSound, say, sound } from "../caller/voice";
+import { prose } from "../format";
 import { Section, Trouble } from "../parts";
 import { type Following, useLive } from "../useLive";
 import { BorePicture } from "./BorePicture";
@@ -45,7 +46,7 @@ function answer(s: Seating | null): string {
     case undefined:
       return "Looking …";
     case "complete":
-      return s?.advice?.lines[0] ?? "Seated.";
+      return prose(s?.advice?.lines[0] ?? "Seated.");
     case "opening":
     case "ready":
     case "reading":

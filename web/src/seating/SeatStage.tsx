@@ -3,7 +3,8 @@ import type { Seating } from "../api";
 import { ONWARD, Sounds, useKeys, useWakeLock } from "../caller/atTheBore";
 import { allowSound, say, sound } from "../caller/voice";
 import { degrees, spoken } from "../caller/words";
-import { Trouble } from "../parts";
+import { prose } from "../format";
+import { Overcome, Trouble } from "../parts";
 import type { Following } from "../useLive";
 import { BorePicture } from "./BorePicture";
 import { moves, sentences, stateOf } from "./words";
@@ -45,7 +46,7 @@ export function SeatStage({ following, seating }: { following: Following<Seating
         </div>
         <ul class="caller-said">
           {advice?.lines.slice(1).map((line) => (
-            <li key={line}>{line}</li>
+            <li key={line}>{prose(line)}</li>
           ))}
         </ul>
       </section>
@@ -76,16 +77,7 @@ export function SeatStage({ following, seating }: { following: Following<Seating
             </button>
           </p>
         )}
-        {(seating.notes?.length ?? 0) > 0 && (
-          <details>
-            <summary>Troubles that were overcome</summary>
-            <ul>
-              {seating.notes?.map((n, i) => (
-                <li key={`${i}${n}`}>{n}</li>
-              ))}
-            </ul>
-          </details>
-        )}
+        <Overcome notes={seating.notes ?? []} />
         <p class="caution">{seating.caution}</p>
       </div>
     </div>
