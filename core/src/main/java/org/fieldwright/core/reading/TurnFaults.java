@@ -36,6 +36,11 @@ final class TurnFaults {
     return excluded[setting * probes + probe];
   }
 
+  /** Whether a reading was taken and is not left out. */
+  boolean keeps(TurnReadings r, int setting, int probe) {
+    return !Double.isNaN(r.ppm(setting, probe)) && !excludes(setting, probe);
+  }
+
   void exclude(int setting, int probe, boolean out) {
     excluded[setting * probes + probe] = out;
   }

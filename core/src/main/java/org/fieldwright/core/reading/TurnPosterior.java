@@ -7,10 +7,9 @@ import java.util.Arrays;
  * coefficients, one offset for each probe and a linear drift, all Gaussian in advance, beside an
  * error of each setting's angle.
  *
- * <p>At one setting the row of a term is a probe's column times cos mφ or sin mφ, so the normal
- * matrix needs only sums of cos jφ, sin jφ over the settings and of products of columns over the
- * probes: it is built anew for every angle. Unknowns are divided by their standard deviation in
- * advance, so that the matrix is I + something positive. Order: offsets, drift, terms.
+ * <p>The normal matrix is built anew for every angle, from the sums of {@link TurnDesign}. Unknowns
+ * are divided by their standard deviation in advance, so that the matrix is I + something positive.
+ * Order: offsets, drift, terms.
  */
 final class TurnPosterior {
   /** Standard deviations in advance. */
@@ -24,17 +23,15 @@ final class TurnPosterior {
   private final TurnColumns columns;
   private final int probes;
   private final int side; // of tables by order
+  private final TurnDesign design;
   private final LowerFactor factor = new LowerFactor();
   private final double[] variance; // of a reading of each probe, ppm²
   private final double[] above; // the part of it that degrees above the working one have
-  private final double[] scaled; // columns times σ_n
   private final double[] cosPart; // of the field, by probe and order, ppm
   private final double[] sinPart;
   private final double[] sigma;
   private final double[] offsetSd; // of each probe in advance, ppm
   private final double[] offsetStated; // the same if it is believed
-  private double[] cos = new double[0]; // of jφ, by setting
-  private double[] sin = new double[0];
   private double[] slope = new double[0]; // ∂B/∂φ by setting and probe, ppm/rad
   private double[] residual = new double[0];
   private double[] angleColumns = new double[0]; // HᵀD⁻¹d by setting
@@ -59,10 +56,10 @@ final class TurnPosterior {
   TurnPosterior(TurnColumns columns) {
     this.columns = columns;
     this.probes = columns.probes;
-    this.side = 2 * columns.degree + 1;
+    design = new TurnDesign(columns, probes + 1);
+    side = design.side;
     variance = new double[probes];
     above = new double[probes];
-    scaled = new double[columns.value.length];
     cosPart = new double[probes * side];
     sinPart = new double[probes * side];
     sigma = new double[columns.degree + 1];
@@ -109,8 +106,7 @@ final class TurnPosterior {
     for (int n = 0; n <= degree; n++) {
       sigma[n] = n == 0 ? LEVEL_PPM : Math.sqrt(richer * spectrum.variance(n));
     }
-    scaleColumns();
-    turn(r, faults);
+    design.set(r, faults, degree, sigma);
     if (like == this) {
       setNoise(spectrum, noise, faults);
       setSlopes();
@@ -142,8 +138,6 @@ final class TurnPosterior {
     if (slope.length < settings * probes) {
       slope = new double[2 * settings * probes];
       residual = new double[2 * settings * probes];
-      cos = new double[2 * settings * side];
-      sin = new double[2 * settings * side];
       angleWeight = new double[2 * settings];
       angleLoss = new double[2 * settings];
     }
@@ -157,27 +151,6 @@ final class TurnPosterior {
     if (across.length < stride * stride) {
       across = new double[stride * stride];
       lost = new double[stride * stride];
-    }
-  }
-
-  private void scaleColumns() {
-    for (int p = 0; p < probes; p++) {
-      for (int n = 0; n <= degree; n++) {
-        for (int m = 0; m <= n; m++) {
-          int i = p * columns.pairs + TurnColumns.pair(n, m);
-          scaled[i] = columns.value[i] * sigma[n];
-        }
-      }
-    }
-  }
-
-  private void turn(TurnReadings r, TurnFaults faults) {
-    for (int k = 0; k < settings; k++) {
-      double phi = Math.toRadians(r.angleDeg(k)) + faults.shift(k);
-      for (int j = 0; j <= 2 * degree; j++) {
-        cos[k * side + j] = Math.cos(j * phi);
-        sin[k * side + j] = Math.sin(j * phi);
-      }
     }
   }
 
@@ -214,6 +187,8 @@ final class TurnPosterior {
   }
 
   private void setSlopes() {
+    double[] cos = design.cos;
+    double[] sin = design.sin;
     for (int k = 0; k < settings; k++) {
       for (int p = 0; p < probes; p++) {
         double d = 0;
@@ -229,65 +204,34 @@ final class TurnPosterior {
 
   // The normal matrix --------------------------------------------------------------------------
 
-  private static boolean has(TurnReadings r, TurnFaults faults, int k, int p) {
-    return !Double.isNaN(r.ppm(k, p)) && !faults.excludes(k, p);
-  }
-
   private void addReadings(double[] u, TurnReadings r, TurnFaults faults) {
     double[] c = cosSums;
     double[] s = sinSums;
     Arrays.fill(together, 0);
     boolean any = false;
     for (int p = 0; p < probes; p++) {
-      boolean whole = sums(r, faults, p, c, s);
+      boolean whole = design.sums(r, faults, p, c, s);
       addRow(u, r, faults, p, c, s);
       if (whole) {
         any = true;
-        addProducts(together, p);
+        design.addProducts(together, p, variance[p]);
       } else {
         Arrays.fill(alone, 0);
-        addProducts(alone, p);
-        addTerms(u, alone, c, s);
+        design.addProducts(alone, p, variance[p]);
+        design.addTerms(u, stride, alone, c, s);
       }
     }
     if (any) {
-      sumsOfTurn(c, s);
-      addTerms(u, together, c, s);
-    }
-  }
-
-  /** Σ cos jφ, Σ sin jφ over the settings that a probe has a reading of; whether that is all. */
-  private boolean sums(TurnReadings r, TurnFaults faults, int p, double[] c, double[] s) {
-    Arrays.fill(c, 0);
-    Arrays.fill(s, 0);
-    boolean whole = true;
-    for (int k = 0; k < settings; k++) {
-      if (!has(r, faults, k, p)) {
-        whole = false;
-        continue;
-      }
-      for (int j = 0; j <= 2 * degree; j++) {
-        c[j] += cos[k * side + j];
-        s[j] += sin[k * side + j];
-      }
-    }
-    return whole;
-  }
-
-  private void sumsOfTurn(double[] c, double[] s) {
-    Arrays.fill(c, 0);
-    Arrays.fill(s, 0);
-    for (int k = 0; k < settings; k++) {
-      for (int j = 0; j <= 2 * degree; j++) {
-        c[j] += cos[k * side + j];
-        s[j] += sin[k * side + j];
-      }
+      design.sumsOfTurn(c, s);
+      design.addTerms(u, stride, together, c, s);
     }
   }
 
   /** What one probe's readings say of its offset, of the drift, and of both beside the terms. */
   private void addRow(
       double[] u, TurnReadings r, TurnFaults faults, int p, double[] c, double[] s) {
+    double[] cos = design.cos;
+    double[] sin = design.sin;
     double w = 1 / variance[p];
     double t = 0;
     double tt = 0;
@@ -298,7 +242,7 @@ final class TurnPosterior {
     double[] tc = new double[degree + 1];
     double[] ts = new double[degree + 1];
     for (int k = 0; k < settings; k++) {
-      if (has(r, faults, k, p)) {
+      if (faults.keeps(r, k, p)) {
         double value = r.ppm(k, p);
         double time = DRIFT_PPM_PER_HOUR * r.hours(k, p);
         t += time;
@@ -323,8 +267,8 @@ final class TurnPosterior {
     state[probes] += w * ty;
     for (int n = 0; n <= degree; n++) {
       for (int m = 0; m <= n; m++) {
-        double v = w * scaled[p * columns.pairs + TurnColumns.pair(n, m)];
-        int j = column(n, m);
+        double v = w * design.scaled[p * columns.pairs + TurnColumns.pair(n, m)];
+        int j = design.column(n, m);
         u[j * stride + p] += offsetSd[p] * v * c[m];
         u[j * stride + probes] += v * tc[m];
         state[j] += v * yc[m];
@@ -332,53 +276,6 @@ final class TurnPosterior {
           u[(j + 1) * stride + p] += offsetSd[p] * v * s[m];
           u[(j + 1) * stride + probes] += v * ts[m];
           state[j + 1] += v * ys[m];
-        }
-      }
-    }
-  }
-
-  /** Where the cosine of a term stands; its sine is next. */
-  private int column(int n, int m) {
-    return probes + 1 + n * n + Math.max(0, 2 * m - 1);
-  }
-
-  private void addProducts(double[] products, int p) {
-    int from = p * columns.pairs;
-    int count = TurnColumns.pair(degree, degree) + 1;
-    for (int h = 0; h < count; h++) {
-      double v = scaled[from + h] / variance[p];
-      for (int g = h; g < count; g++) {
-        products[h * columns.pairs + g] += v * scaled[from + g];
-      }
-    }
-  }
-
-  /** Terms beside terms: products of columns times Σ cos mφ cos m'φ and the like. */
-  private void addTerms(double[] u, double[] products, double[] c, double[] s) {
-    for (int n = 0; n <= degree; n++) {
-      for (int m = 0; m <= n; m++) {
-        int i = column(n, m);
-        int from = TurnColumns.pair(n, m) * columns.pairs;
-        for (int l = n; l <= degree; l++) {
-          for (int k = l == n ? m : 0; k <= l; k++) {
-            double half = products[from + TurnColumns.pair(l, k)] / 2;
-            int j = column(l, k);
-            int apart = Math.abs(m - k);
-            double sinApart = k >= m ? s[apart] : -s[apart]; // sin(k − m)
-            int row = j * stride + i;
-            u[row] += half * (c[apart] + c[m + k]);
-            if (k > 0) {
-              u[row + stride] += half * (s[m + k] + sinApart);
-            }
-            if (m > 0) {
-              if (j > i) {
-                u[row + 1] += half * (s[m + k] - sinApart);
-              }
-              if (k > 0) {
-                u[row + stride + 1] += half * (c[apart] - c[m + k]);
-              }
-            }
-          }
         }
       }
     }
@@ -393,7 +290,7 @@ final class TurnPosterior {
       Arrays.fill(angleColumns, row, row + stride, 0);
       Arrays.fill(summed, 0);
       for (int p = 0; p < probes; p++) {
-        if (has(r, faults, k, p)) {
+        if (faults.keeps(r, k, p)) {
           double w = slope[k * probes + p] / variance[p];
           g += w * slope[k * probes + p];
           along += w * r.ppm(k, p);
@@ -401,11 +298,11 @@ final class TurnPosterior {
           angleColumns[row + probes] += w * DRIFT_PPM_PER_HOUR * r.hours(k, p);
           int from = p * columns.pairs;
           for (int h = 0; h < summed.length; h++) {
-            summed[h] += w * scaled[from + h];
+            summed[h] += w * design.scaled[from + h];
           }
         }
       }
-      addTurned(angleColumns, row, k, summed, 0);
+      design.addTurned(angleColumns, row, k, summed, 0);
       angleWeight[k] = g;
       double square = angle * angle;
       angleLoss[k] = faults.frees(k) ? (g > 0 ? 1 / g : 0) : square / (1 + square * g);
@@ -426,20 +323,6 @@ final class TurnPosterior {
     }
   }
 
-  /** Adds columns by pair, turned to a setting, as terms. */
-  private void addTurned(double[] out, int from, int k, double[] byPair, int at) {
-    for (int n = 0; n <= degree; n++) {
-      for (int m = 0; m <= n; m++) {
-        double v = byPair[at + TurnColumns.pair(n, m)];
-        int j = from + column(n, m);
-        out[j] += v * cos[k * side + m];
-        if (m > 0) {
-          out[j + 1] += v * sin[k * side + m];
-        }
-      }
-    }
-  }
-
   // What was found -----------------------------------------------------------------------------
 
   private void unpack() {
@@ -448,8 +331,8 @@ final class TurnPosterior {
     for (int p = 0; p < probes; p++) {
       for (int n = 0; n <= degree; n++) {
         for (int m = 0; m <= n; m++) {
-          double v = scaled[p * columns.pairs + TurnColumns.pair(n, m)];
-          int j = column(n, m);
+          double v = design.scaled[p * columns.pairs + TurnColumns.pair(n, m)];
+          int j = design.column(n, m);
           cosPart[p * side + m] += v * state[j];
           if (m > 0) {
             sinPart[p * side + m] += v * state[j + 1];
@@ -463,7 +346,8 @@ final class TurnPosterior {
     double value = offsetSd[p] * state[p] + DRIFT_PPM_PER_HOUR * state[probes] * r.hours(k, p);
     for (int m = 0; m <= degree; m++) {
       value +=
-          cosPart[p * side + m] * cos[k * side + m] + sinPart[p * side + m] * sin[k * side + m];
+          cosPart[p * side + m] * design.cos[k * side + m]
+              + sinPart[p * side + m] * design.sin[k * side + m];
     }
     return r.ppm(k, p) - value;
   }
@@ -475,10 +359,6 @@ final class TurnPosterior {
   /** Length of what {@link #whiten} takes. */
   int stride() {
     return stride;
-  }
-
-  int degree() {
-    return degree;
   }
 
   /** Reading less what is expected there, ppm; also of a reading that is left out. */
@@ -516,20 +396,13 @@ final class TurnPosterior {
     Arrays.fill(out, 0, stride, 0);
     out[probe] = offsetSd[probe];
     out[probes] = DRIFT_PPM_PER_HOUR * r.hours(setting, probe);
-    addTurned(out, 0, setting, scaled, probe * columns.pairs);
+    design.addTurned(out, 0, setting, design.scaled, probe * columns.pairs);
   }
 
   /** The row of a reading's ∂B/∂φ. */
   void slopeRow(int setting, int probe, double[] out) {
     Arrays.fill(out, 0, stride, 0);
-    for (int n = 1; n <= degree; n++) {
-      for (int m = 1; m <= n; m++) {
-        double v = m * scaled[probe * columns.pairs + TurnColumns.pair(n, m)];
-        int j = column(n, m);
-        out[j] = -v * sin[setting * side + m];
-        out[j + 1] = v * cos[setting * side + m];
-      }
-    }
+    design.slopeRow(setting, probe, out);
   }
 
   /** Replaces v by what its square is the variance of: vᵀPv = z². */
@@ -590,7 +463,7 @@ final class TurnPosterior {
     double sum = 0;
     double along = 0;
     for (int p = 0; p < probes; p++) {
-      if (has(r, faults, k, p)) {
+      if (faults.keeps(r, k, p)) {
         double e = residual[k * probes + p];
         sum += e * e / variance[p];
         along += slope[k * probes + p] * e / variance[p];
@@ -615,7 +488,7 @@ final class TurnPosterior {
     Arrays.fill(squares, 0);
     Arrays.fill(known, 0);
     for (int n = 1; n <= degree; n++) {
-      for (int j = column(n, 0); j < column(n + 1, 0); j++) {
+      for (int j = design.column(n, 0); j < design.column(n + 1, 0); j++) {
         squares[n] += sigma[n] * sigma[n] * state[j] * state[j];
         known[n] += 1 - inverse[j];
       }

@@ -50,14 +50,15 @@ class TurnPosteriorTest {
   }
 
   private double[] row(int k, int p) {
-    int terms = Term.count(posterior.degree());
+    int terms = posterior.size() - PROBES - 1;
+    int degree = (int) Math.sqrt(terms) - 1;
     double[] row = new double[PROBES + 1 + terms];
     Probe probe = array.probes().get(p);
     double phi = Math.toRadians(readings.angleDeg(k)) + faults.shift(k);
     Vec3 at = Vec3.spherical(probe.radius(), probe.polar(), phi);
     row[p] = 1;
     row[PROBES] = readings.hours(k, p);
-    System.arraycopy(new SolidHarmonics(posterior.degree(), R).evaluate(at), 0, row, 10, terms);
+    System.arraycopy(new SolidHarmonics(degree, R).evaluate(at), 0, row, 10, terms);
     return row;
   }
 
