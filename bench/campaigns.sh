@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Simulated campaigns: rounds until a limit is met, on magnets of P1's family. A line per campaign, then how many met the limit within each number of rounds:
-#   bench/campaigns.sh FIRST_BARE_FIELD LAST_BARE_FIELD SETS_OF_PIECES learning|plain|weighing:STRENGTH_WRONG_PERCENT:LIMIT_PPM:MOST_ROUNDS…
+#   bench/campaigns.sh FIRST_BARE_FIELD LAST_BARE_FIELD FIRST_SET_OF_PIECES LAST_SET learning|plain|weighing:STRENGTH_WRONG_PERCENT:LIMIT_PPM:MOST_ROUNDS…
 set -euo pipefail
 cd "$(dirname "$(readlink -f "${BASH_SOURCE[0]}")")/.."
 mvn -B -q -pl bench -am compile dependency:build-classpath -Dmdep.outputFile=target/classpath.txt >&2

@@ -31,13 +31,13 @@ public final class Campaigns {
    * Prints a line per campaign: what it was, bare field, set of pieces, and the true peak-to-peak
    * before the first round and after each, ppm.
    *
-   * @param args first and last bare field, sets of pieces for each, and what to do with every one:
-   *     {@code practice:strength wrong by at most, per cent:limit, ppm:most rounds}
+   * @param args first and last bare field, first and last set of pieces for each, and what to do
+   *     with every one: {@code practice:strength wrong by at most, per cent:limit, ppm:most rounds}
    */
   public static void main(String[] args) {
-    List<Task> tasks = Arrays.stream(args).skip(3).map(Task::of).toList();
+    List<Task> tasks = Arrays.stream(args).skip(4).map(Task::of).toList();
     Map<String, Loading> first = new HashMap<>(); // the first plan knows nothing of the pieces
-    for (int set = 0; set < Integer.parseInt(args[2]); set++) {
+    for (int set = Integer.parseInt(args[2]); set <= Integer.parseInt(args[3]); set++) {
       for (int bare = Integer.parseInt(args[0]); bare <= Integer.parseInt(args[1]); bare++) {
         for (Task task : tasks) {
           ShimCampaign campaign = campaign(bare, set, task.wrong(), task.limit());
