@@ -155,6 +155,8 @@ export interface Choices {
   degree: number | null;
   leave_out: number[];
   keep: number[];
+  /** Who decided last, where people sign in. */
+  by?: string;
 }
 
 /** An estimate of how the field pulls at a tray on its way. */

@@ -1,4 +1,4 @@
-import { useMemo, useState } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import { asProblem, type Choices, getTagged, type Problem, put } from "../api";
 import { Lines } from "../charts/Lines";
 import { along } from "../colours";
@@ -17,7 +17,15 @@ export function TrustSection({ view, onChanged, busy }: { view: SurveyView; onCh
   const survey = assessment.survey;
   const [row, setRow] = useState<number | null>(null);
   const [problem, setProblem] = useState<Problem | null>(null);
+  const [by, setBy] = useState<string | null>(null);
   const path = `magnets/${view.magnet.id}/surveys/${view.file}/choices`;
+  useEffect(() => {
+    setBy(null);
+    getTagged<Choices>(path).then(
+      ({ value }) => setBy(value.by ?? null),
+      () => setBy(null), // who decided is a remark; the readings themselves are here
+    );
+  }, [path, view.assessment]);
 
   const choose = async (change: (c: Choices) => Choices) => {
     setProblem(null);
@@ -61,6 +69,11 @@ export function TrustSection({ view, onChanged, busy }: { view: SurveyView; onCh
       <p class="note">
         {drift} What is left between readings and model is {shown(assessment.harmonics.residual_rms_ppm, assessment.centre, 3)} (RMS).
       </p>
+      {by && (
+        <p class="note">
+          Kept and set aside by hand: decided last by {by}.
+        </p>
+      )}
       <Warnings list={survey.warnings} />
       <ProbeCurves view={view} onRow={setRow} />
       <Flagged view={view} row={row} onRow={setRow} choose={choose} />

@@ -110,7 +110,7 @@ public final class AssessedSurveys {
       parts.add(InputDigest.sha256(source));
     }
     parts.add(survey.getFileName() + InputDigest.sha256(survey));
-    parts.add(choices.json().toString());
+    parts.add(choices.withBy(null).json().toString());
     return String.join(" ", parts);
   }
 

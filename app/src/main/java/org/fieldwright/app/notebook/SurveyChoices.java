@@ -23,13 +23,16 @@ import org.jspecify.annotations.Nullable;
  * @param degree of the field model; null = by leave-one-out error
  * @param leaveOut rows not to use
  * @param keep rows to use even if they look bad
+ * @param by who decided last; null where nobody signs in
  */
-public record SurveyChoices(@Nullable Integer degree, Set<Integer> leaveOut, Set<Integer> keep) {
-  public static final SurveyChoices NONE = new SurveyChoices(null, Set.of(), Set.of());
+public record SurveyChoices(
+    @Nullable Integer degree, Set<Integer> leaveOut, Set<Integer> keep, @Nullable String by) {
+  public static final SurveyChoices NONE = new SurveyChoices(null, Set.of(), Set.of(), null);
 
   /** Ends the name of the file beside a survey that keeps them. */
   static final String ENDING = ".choices.json";
 
+  private static final String BY = "by";
   private static final int MOST_ROWS = 100_000;
 
   public SurveyChoices {
@@ -39,7 +42,12 @@ public record SurveyChoices(@Nullable Integer degree, Set<Integer> leaveOut, Set
 
   /** The same with another degree, where one is given. */
   SurveyChoices withDegree(@Nullable Integer other) {
-    return other == null ? this : new SurveyChoices(other, leaveOut, keep);
+    return other == null ? this : new SurveyChoices(other, leaveOut, keep, by);
+  }
+
+  /** The same, decided by somebody else. */
+  public SurveyChoices withBy(@Nullable String person) {
+    return new SurveyChoices(degree, leaveOut, keep, person);
   }
 
   AssessService.Options options() {
@@ -60,6 +68,9 @@ public record SurveyChoices(@Nullable Integer degree, Set<Integer> leaveOut, Set
     new TreeSet<>(leaveOut).forEach(out::add);
     ArrayNode in = node.putArray("keep");
     new TreeSet<>(keep).forEach(in::add);
+    if (by != null) {
+      node.put(BY, by);
+    }
     return node;
   }
 
@@ -77,14 +88,17 @@ public record SurveyChoices(@Nullable Integer degree, Set<Integer> leaveOut, Set
       node.fieldNames()
           .forEachRemaining(
               name -> {
-                if (!Set.of("degree", "leave_out", "keep").contains(name)) {
+                if (!Set.of("degree", "leave_out", "keep", BY).contains(name)) {
                   throw new BadInput(
-                      "choices: found '%s'; known are degree, leave_out, keep".formatted(name));
+                      "choices: found '%s'; known are degree, leave_out, keep, by".formatted(name));
                 }
               });
       SurveyChoices choices =
           new SurveyChoices(
-              degree(node.path("degree")), rows(node, "leave_out"), rows(node, "keep"));
+              degree(node.path("degree")),
+              rows(node, "leave_out"),
+              rows(node, "keep"),
+              node.path(BY).asText(null));
       for (Integer row : choices.keep()) {
         if (choices.leaveOut().contains(row)) {
           throw new BadInput("choices: row " + row + " is both left out and kept");

@@ -86,7 +86,7 @@ final class FolderRoutes {
   }
 
   private Answer choose(Call call) throws IOException, NotebookService.Changed {
-    SurveyChoices choices = SurveyChoices.read(call.body());
+    SurveyChoices choices = SurveyChoices.read(call.body()).withBy(call.who().person());
     String tag =
         desk.surveys().choose(call.name("magnet"), call.name("file"), choices, call.expected());
     return Answer.json(200, choices.json(), tag);

@@ -7,7 +7,6 @@ import org.fieldwright.app.NumberWriting;
 import org.fieldwright.app.evidence.VisitFiles;
 import org.fieldwright.app.notebook.NotebookService;
 import org.fieldwright.app.notebook.Papers;
-import org.fieldwright.app.team.Member;
 import org.fieldwright.app.team.Role;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
@@ -103,10 +102,9 @@ final class PaperRoutes {
   }
 
   private Answer evidence(Call call) throws IOException, NotebookService.Changed {
-    Member member = call.who().member();
     return Answer.download(
         "application/zip",
-        desk.papers().evidence(chosen(call), member == null ? null : member.person()),
+        desk.papers().evidence(chosen(call), call.who().person()),
         call.name("magnet") + "-evidence.zip");
   }
 }

@@ -25,6 +25,11 @@ record Visitor(@Nullable Role role, @Nullable Member member, @Nullable String to
     return role != null && role.covers(needed);
   }
 
+  /** The name of whoever is signed in. */
+  @Nullable String person() {
+    return member == null ? null : member.person();
+  }
+
   /** The name for records: that of whoever is signed in, else the one given. */
   String nameOr(String given) {
     return member == null ? given : member.person();

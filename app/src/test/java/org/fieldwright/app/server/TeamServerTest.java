@@ -266,6 +266,11 @@ class TeamServerTest {
     assertThat(new TeamRequest("GET", ridge).as(COOKIES.get(Role.SEE)).send(server.port()).text())
         .contains("\"by\":\"Person who may measure\"")
         .doesNotContain("Somebody else");
+    String choices = ridge + "/surveys/survey-1.csv/choices";
+    TeamRequest decide = new TeamRequest("PUT", choices).as(cookie);
+    assertThat(status(decide.body("{\"leave_out\":[7],\"by\":\"Somebody else\"}"))).isEqualTo(200);
+    assertThat(new TeamRequest("GET", choices).as(COOKIES.get(Role.SEE)).send(server.port()).text())
+        .contains("\"leave_out\":[7],\"keep\":[],\"by\":\"Person who may measure\"");
     String evidence = ridge + "/evidence?survey=survey-1.csv";
     assertThat(status(new TeamRequest("POST", evidence).as(COOKIES.get(Role.SIGN)))).isEqualTo(200);
     assertThat(
