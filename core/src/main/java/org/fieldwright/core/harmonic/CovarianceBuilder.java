@@ -45,19 +45,8 @@ final class CovarianceBuilder {
   private Vec3[] gradients(Expansion field) {
     Vec3[] g = new Vec3[rows];
     Expansion[] d = field.gradient();
-    SolidHarmonics basis = new SolidHarmonics(d[0].degree(), d[0].referenceRadius());
-    double[] h = new double[basis.count()];
-    double[][] c = {d[0].coefficients(), d[1].coefficients(), d[2].coefficients()};
     for (int i = 0; i < rows; i++) {
-      Vec3 p = fit.design().sampling().point(i);
-      basis.evaluate(p.x(), p.y(), p.z(), h, 0);
-      double[] sum = new double[3];
-      for (int k = 0; k < h.length; k++) {
-        sum[0] += c[0][k] * h[k];
-        sum[1] += c[1][k] * h[k];
-        sum[2] += c[2][k] * h[k];
-      }
-      g[i] = new Vec3(sum[0], sum[1], sum[2]);
+      g[i] = Expansion.at(d, fit.design().sampling().point(i));
     }
     return g;
   }
@@ -191,25 +180,14 @@ final class CovarianceBuilder {
 
   /** Free points err independently: a diagonal matrix instead of patterns. */
   private Share pointPositions(double sigma) {
-    OrthonormalColumns columns = fit.columns();
-    int count = columns.count();
-    double[] middle = new double[count * count];
-    double[] scaled = new double[rows];
-    for (int j = 0; j < count; j++) {
-      for (int i = 0; i < rows; i++) {
-        double e = fit.isSetAside(i) ? 0 : sigma * gradient[i].norm() * weight(i);
-        scaled[i] = columns.q(i, j) * e * e;
-      }
-      for (int k = 0; k <= j; k++) {
-        double s = columns.coordinate(k, scaled);
-        middle[j * count + k] = s;
-        middle[k * count + j] = s;
-      }
-    }
+    double[] variance = new double[rows];
     for (int i = 0; i < rows; i++) {
       double e = fit.isSetAside(i) ? 0 : sigma * gradient[i].norm() * weight(i);
-      correlatedResidual += e * e * fit.redundancy(i);
+      variance[i] = e * e;
+      correlatedResidual += variance[i] * fit.redundancy(i);
     }
+    double[] middle = fit.columns().weightedProducts(variance);
+    int count = fit.columns().count();
     return new Share(Source.POSITION, new Covariance(size, sandwich(middle, count)));
   }
 

@@ -65,7 +65,10 @@ public final class Expansion {
 
   /** The field at a point. Valid inside the ball that holds no source. */
   public double at(Vec3 p) {
-    double[] h = basis.evaluate(p);
+    return sum(basis.evaluate(p));
+  }
+
+  private double sum(double[] h) {
     double sum = 0;
     for (int i = h.length - 1; i >= 0; i--) {
       sum += h[i] * coefficients[i];
@@ -75,7 +78,8 @@ public final class Expansion {
 
   /** The vector whose three components are given, as {@link #gradient} gives them, at a point. */
   public static Vec3 at(Expansion[] components, Vec3 p) {
-    return new Vec3(components[0].at(p), components[1].at(p), components[2].at(p));
+    double[] h = components[0].basis.evaluate(p); // the basis of all three
+    return new Vec3(components[0].sum(h), components[1].sum(h), components[2].sum(h));
   }
 
   /** The same field with its coefficients referred to another radius. */

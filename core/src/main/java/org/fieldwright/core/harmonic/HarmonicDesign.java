@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.concurrent.atomic.AtomicReferenceArray;
+import org.fieldwright.core.geometry.Vec3;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -24,6 +25,9 @@ import org.jspecify.annotations.Nullable;
 public final class HarmonicDesign {
   /** Smallest part of a column, relative to its norm, that makes its term seen. */
   public static final double LEAST_REMAINDER = 1e-3;
+
+  /** Rows whose harmonics are evaluated before they go into the columns, for the cache's sake. */
+  private static final int TOGETHER = 64;
 
   private final Sampling sampling;
   private final SolidHarmonics basis;
@@ -78,25 +82,43 @@ public final class HarmonicDesign {
   static HarmonicDesign general(
       Sampling sampling, int degree, double referenceRadius, @Nullable AngularSupport support) {
     SolidHarmonics basis = new SolidHarmonics(degree, referenceRadius);
-    int rows = sampling.size();
-    int count = basis.count();
-    double[] values = new double[rows * count];
-    for (int i = 0; i < rows; i++) {
-      var p = sampling.point(i);
-      basis.evaluate(p.x(), p.y(), p.z(), values, i * count);
-    }
-    OrthonormalColumns columns = new OrthonormalColumns(rows, Math.min(rows, count) + 16);
-    Assembly assembly = new Assembly();
-    double[] column = new double[rows];
-    for (int k = 0; k < count; k++) {
-      Term term = Term.at(k);
-      for (int i = 0; i < rows; i++) {
-        column[i] = values[i * count + k] * sampling.rootWeight(i);
+    List<Term> seen = new ArrayList<>();
+    for (int k = 0; k < basis.count(); k++) {
+      if (support == null || !support.hides(Term.at(k))) {
+        seen.add(Term.at(k));
       }
-      boolean hidden = support != null && support.hides(term);
-      assembly.note(term, !hidden && columns.append(column, LEAST_REMAINDER) > LEAST_REMAINDER);
+    }
+    int rows = sampling.size();
+    OrthonormalColumns columns = new OrthonormalColumns(rows, Math.min(rows, seen.size()));
+    boolean[] kept = columns.appendAll(weighted(sampling, basis, seen), LEAST_REMAINDER);
+    Assembly assembly = new Assembly();
+    int place = 0;
+    for (int k = 0; k < basis.count(); k++) {
+      boolean hidden = place == seen.size() || seen.get(place).index() != k;
+      assembly.note(Term.at(k), !hidden && kept[place++]);
     }
     return assembly.finish(sampling, basis, columns, null);
+  }
+
+  /** The weighted harmonics of these terms, by column. */
+  private static double[][] weighted(Sampling sampling, SolidHarmonics basis, List<Term> terms) {
+    int rows = sampling.size();
+    double[][] columns = new double[terms.size()][rows];
+    double[][] values = new double[TOGETHER][basis.count()];
+    for (int from = 0; from < rows; from += TOGETHER) {
+      int to = Math.min(from + TOGETHER, rows);
+      for (int i = from; i < to; i++) {
+        Vec3 p = sampling.point(i);
+        basis.evaluate(p.x(), p.y(), p.z(), values[i - from], 0);
+      }
+      for (int k = 0; k < columns.length; k++) {
+        int index = terms.get(k).index();
+        for (int i = from; i < to; i++) {
+          columns[k][i] = values[i - from][index] * sampling.rootWeight(i);
+        }
+      }
+    }
+    return columns;
   }
 
   /** Gathers which terms were kept. */

@@ -1,6 +1,7 @@
 package org.fieldwright.core.harmonic;
 
 import java.util.Arrays;
+import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -15,36 +16,44 @@ import org.jspecify.annotations.Nullable;
  * <p>Not thread-safe.
  */
 public final class OrthonormalColumns {
-  private final int rows;
-  private double[] q;
-  private static final int FEW = 4; // a column with fewer than rows/4 entries counts as sparse
+  /** A column with fewer than rows / FEW entries counts as sparse. */
+  private static final int FEW = 4;
 
-  private double[] r; // packed upper triangle, column j at j(j+1)/2
+  /**
+   * A column of which this share is left is orthogonal enough after one pass (Daniel, Gragg,
+   * Kaufman &amp; Stewart 1976).
+   */
+  private static final double ENOUGH = Math.sqrt(0.5);
+
+  /** Columns that are made orthogonal to all earlier ones together, so that those are read once. */
+  private static final int PANEL = 64;
+
+  private final int rows;
+  private double[][] q; // by column; a column once appended is never written again
+  private double[][] r; // column j of the upper triangle, length j + 1
   private int count;
   private final double[] leverage;
-  private double[] scratch = new double[0];
 
   public OrthonormalColumns(int rows, int expectedColumns) {
     this.rows = rows;
-    q = new double[rows * Math.max(1, expectedColumns)];
-    r = new double[packed(Math.max(1, expectedColumns))];
+    q = new double[Math.max(1, expectedColumns)][];
+    r = new double[q.length][];
     leverage = new double[rows];
   }
 
   private OrthonormalColumns(OrthonormalColumns source, int columns) {
     rows = source.rows;
     count = columns;
-    int room = columns + 32;
-    q = Arrays.copyOf(Arrays.copyOf(source.q, rows * columns), rows * room);
-    r = Arrays.copyOf(Arrays.copyOf(source.r, packed(columns)), packed(room));
-    leverage = new double[rows];
-    for (int j = 0; j < columns; j++) {
-      addLeverage(j);
+    q = Arrays.copyOf(Arrays.copyOf(source.q, columns), columns + 32);
+    r = Arrays.copyOf(Arrays.copyOf(source.r, columns), columns + 32);
+    if (columns == source.count) {
+      leverage = source.leverage.clone();
+    } else {
+      leverage = new double[rows];
+      for (int j = 0; j < columns; j++) {
+        addLeverage(q[j]);
+      }
     }
-  }
-
-  private static int packed(int columns) {
-    return columns * (columns + 1) / 2;
   }
 
   public int rows() {
@@ -56,7 +65,10 @@ public final class OrthonormalColumns {
     return count;
   }
 
-  /** The first {@code columns} columns alone; appending to it leaves this one untouched. */
+  /**
+   * The first {@code columns} columns alone, which are shared and not copied; appending to it
+   * leaves this one untouched.
+   */
   public OrthonormalColumns first(int columns) {
     return new OrthonormalColumns(this, columns);
   }
@@ -74,91 +86,127 @@ public final class OrthonormalColumns {
     if (norm == 0) {
       return 0;
     }
-    ensureRoom();
-    int at = count * rows;
-    System.arraycopy(column, 0, q, at, rows);
-    int column0 = packed(count);
-    Arrays.fill(r, column0, column0 + count + 1, 0);
-    int[] where = fewNonZeros(column);
-    for (int j = 0; j < count; j++) {
-      scratch[j] = where == null ? dot(j * rows, at) : sparse(j, column, where);
+    double[] own = column.clone();
+    double[] factors = new double[count + 1];
+    project(own, factors, fewNonZeros(column));
+    double rest = norm(own);
+    if (rest < ENOUGH * norm) { // once more: removes what rounding left of the first pass
+      project(own, factors, null);
+      rest = norm(own);
     }
-    subtractScratch(at, column0);
-    for (int j = 0; j < count; j++) { // once more: removes what rounding left of the first pass
-      scratch[j] = dot(j * rows, at);
+    if (rest > tolerance * norm) {
+      keep(own, factors, rest);
     }
-    subtractScratch(at, column0);
-    double rest = 0;
-    for (int i = 0; i < rows; i++) {
-      rest += q[at + i] * q[at + i];
-    }
-    rest = Math.sqrt(rest);
-    if (!(rest > tolerance * norm)) {
-      return rest / norm;
-    }
-    for (int i = 0; i < rows; i++) {
-      q[at + i] /= rest;
-    }
-    r[column0 + count] = rest;
-    addLeverage(count);
-    count++;
     return rest / norm;
+  }
+
+  /** Takes the columns so far off a vector, adding their coordinates to the factors. */
+  private void project(double[] y, double[] factors, int @Nullable [] where) {
+    double[] c = where == null ? dense(y) : sparse(y, where);
+    for (int j = 0; j < count; j++) {
+      factors[j] += c[j];
+      c[j] = -c[j];
+    }
+    Combinations.addCombination(y, c, q, count, rows);
+  }
+
+  private void keep(double[] direction, double[] factors, double rest) {
+    for (int i = 0; i < rows; i++) {
+      direction[i] /= rest;
+    }
+    factors[count] = rest;
+    appendOrthonormal(direction, factors);
   }
 
   /**
    * Appends a column known to be orthonormal to those before it.
    *
-   * @param direction length rows, of norm one
-   * @param factors its column of R, length count + 1
+   * @param direction length rows, of norm one; kept, not copied
+   * @param factors its column of R, length count + 1; kept, not copied
    */
   void appendOrthonormal(double[] direction, double[] factors) {
-    ensureRoom();
-    System.arraycopy(direction, 0, q, count * rows, rows);
-    System.arraycopy(factors, 0, r, packed(count), count + 1);
-    addLeverage(count);
+    if (count == q.length) {
+      int room = Math.max(count + 8, count * 3 / 2);
+      q = Arrays.copyOf(q, room);
+      r = Arrays.copyOf(r, room);
+    }
+    q[count] = direction;
+    r[count] = factors;
+    addLeverage(direction);
     count++;
   }
 
-  private void subtractScratch(int at, int column0) {
-    int n = rows;
-    for (int j = 0; j < count; j++) {
-      double s = scratch[j];
-      r[column0 + j] += s;
-      int base = j * n;
-      for (int i = 0; i < n; i++) {
-        q[at + i] -= s * q[base + i];
+  /**
+   * Appends many columns, as one after the other by {@link #append}, in panels: the columns before
+   * a panel are read once for all of it, a few rows at a time that stay in the processor's cache.
+   *
+   * @param columns each of length rows; used up
+   * @param tolerance as for one
+   * @return which were kept
+   */
+  boolean[] appendAll(double[][] columns, double tolerance) {
+    boolean[] kept = new boolean[columns.length];
+    for (int from = 0; from < columns.length; from += PANEL) {
+      double[][] panel = Arrays.copyOfRange(columns, from, Math.min(from + PANEL, columns.length));
+      double[] norm = Arrays.stream(panel).mapToDouble(OrthonormalColumns::norm).toArray();
+      double[][] factors = new double[panel.length][count];
+      int before = count;
+      projectPanel(panel, factors, norm);
+      for (int k = 0; k < panel.length; k++) {
+        kept[from + k] = appendWithin(panel[k], factors[k], before, norm[k], tolerance);
       }
     }
+    return kept;
   }
 
-  private double dot(int a, int b) {
-    double s0 = 0;
-    double s1 = 0;
-    int i = 0;
-    for (; i + 1 < rows; i += 2) { // two chains: the sum is not bound by the latency of one
-      s0 += q[a + i] * q[b + i];
-      s1 += q[a + i + 1] * q[b + i + 1];
+  /**
+   * Appends a column that is orthogonal to the columns before its panel.
+   *
+   * @param ofEarlier its coordinates in those
+   * @param norm of the column as it was
+   */
+  private boolean appendWithin(
+      double[] column, double[] ofEarlier, int before, double norm, double tolerance) {
+    double[] factors = Arrays.copyOf(ofEarlier, count + 1);
+    double[][] panel = slice(before, count);
+    double atFirst = norm(column);
+    double[] c = Combinations.products(column, panel, panel.length, rows);
+    for (int j = 0; j < c.length; j++) {
+      factors[before + j] += c[j];
+      c[j] = -c[j];
     }
-    return i < rows ? s0 + s1 + q[a + i] * q[b + i] : s0 + s1;
+    Combinations.addCombination(column, c, panel, panel.length, rows);
+    double rest = norm(column);
+    if (rest < ENOUGH * atFirst) { // what rounding left along all earlier ones weighs more now
+      project(column, factors, null);
+      rest = norm(column);
+    }
+    boolean kept = norm > 0 && rest > tolerance * norm;
+    if (kept) {
+      keep(column, factors, rest);
+    }
+    return kept;
   }
 
-  private void ensureRoom() {
-    if ((count + 1) * rows > q.length) {
-      int room = Math.max(count + 8, count * 3 / 2);
-      q = Arrays.copyOf(q, room * rows);
-    }
-    if (packed(count + 1) > r.length) {
-      r = Arrays.copyOf(r, packed(Math.max(count + 8, count * 3 / 2)));
-    }
-    if (scratch.length < count + 1) {
-      scratch = new double[count + 64];
-    }
+  /**
+   * Takes the columns so far off a panel; a second time off those of which the first left little.
+   *
+   * @param factors to which the coordinates are added
+   * @param norm of each column of the panel
+   */
+  private void projectPanel(double[][] panel, double[][] factors, double[] norm) {
+    double[][] on = slice(0, count);
+    Combinations.project(on, panel, factors, rows);
+    int[] again =
+        IntStream.range(0, panel.length).filter(k -> norm(panel[k]) < ENOUGH * norm[k]).toArray();
+    double[][] few = Arrays.stream(again).mapToObj(k -> panel[k]).toArray(double[][]::new);
+    double[][] theirs = Arrays.stream(again).mapToObj(k -> factors[k]).toArray(double[][]::new);
+    Combinations.project(on, few, theirs, rows);
   }
 
-  private void addLeverage(int column) {
-    int base = column * rows;
+  private void addLeverage(double[] column) {
     for (int i = 0; i < rows; i++) {
-      leverage[i] += q[base + i] * q[base + i];
+      leverage[i] += column[i] * column[i];
     }
   }
 
@@ -174,22 +222,32 @@ public final class OrthonormalColumns {
 
   /** q_ij. */
   public double q(int row, int column) {
-    return q[column * rows + row];
+    return q[column][row];
   }
 
   /** r_ij, i ≤ j. */
   public double r(int i, int j) {
-    return r[packed(j) + i];
+    return r[j][i];
   }
 
   /** Qᵀy: the coordinates of y in the columns. */
   public double[] coordinates(double[] y) {
-    double[] c = new double[count];
     int[] where = fewNonZeros(y);
-    for (int j = 0; j < count; j++) {
-      c[j] = where == null ? coordinate(j, y) : sparse(j, y, where);
+    return where == null ? dense(y) : sparse(y, where);
+  }
+
+  /**
+   * What some columns explain of a vector: Σ (q_jᵀ y)² from one column on.
+   *
+   * @param where y is not zero
+   */
+  double explained(double[] y, int[] where, int from) {
+    double explained = 0;
+    for (int j = from; j < count; j++) {
+      double c = sparse(q[j], y, where);
+      explained += c * c;
     }
-    return c;
+    return explained;
   }
 
   /** Where y is not zero; null where that is no small part of it. */
@@ -207,51 +265,92 @@ public final class OrthonormalColumns {
     return Arrays.copyOf(where, found);
   }
 
-  private double sparse(int column, double[] y, int[] where) {
+  private double[] dense(double[] y) {
+    return Combinations.products(y, q, count, rows);
+  }
+
+  private double[] sparse(double[] y, int[] where) {
+    double[] c = new double[count];
+    for (int j = 0; j < count; j++) {
+      c[j] = sparse(q[j], y, where);
+    }
+    return c;
+  }
+
+  private static double sparse(double[] column, double[] y, int[] where) {
     double s = 0;
-    int base = column * rows;
     for (int i : where) {
-      s += q[base + i] * y[i];
+      s += column[i] * y[i];
     }
     return s;
   }
 
+  /** What the columns leave of a vector. */
+  double[] remainder(double[] y) {
+    double[] rest = y.clone();
+    double[] factors = new double[count];
+    project(rest, factors, fewNonZeros(y));
+    if (norm(rest) < ENOUGH * norm(y)) { // as in the factorisation
+      project(rest, factors, null);
+    }
+    return rest;
+  }
+
   /** q_jᵀ y. */
   public double coordinate(int column, double[] y) {
+    double[] own = q[column];
     double s0 = 0;
     double s1 = 0;
     double s2 = 0;
     double s3 = 0;
-    int base = column * rows;
     int i = 0;
-    for (; i + 3 < rows; i += 4) { // four chains, as in dot
-      s0 += q[base + i] * y[i];
-      s1 += q[base + i + 1] * y[i + 1];
-      s2 += q[base + i + 2] * y[i + 2];
-      s3 += q[base + i + 3] * y[i + 3];
+    for (; i + 3 < rows; i += 4) { // four chains: the sum is not bound by the latency of one
+      s0 += own[i] * y[i];
+      s1 += own[i + 1] * y[i + 1];
+      s2 += own[i + 2] * y[i + 2];
+      s3 += own[i + 3] * y[i + 3];
     }
     for (; i < rows; i++) {
-      s0 += q[base + i] * y[i];
+      s0 += own[i] * y[i];
     }
     return s0 + s1 + (s2 + s3);
   }
 
   /** Subtracts {@code factor} × column from y in place. */
   public void subtract(int column, double factor, double[] y) {
-    int base = column * rows;
+    double[] own = q[column];
     for (int i = 0; i < rows; i++) {
-      y[i] -= factor * q[base + i];
+      y[i] -= factor * own[i];
     }
+  }
+
+  /** QᵀDQ for a diagonal D, row-major. */
+  double[] weightedProducts(double[] diagonal) {
+    double[] products = new double[count * count];
+    for (int from = 0; from < count; from += PANEL) {
+      double[][] panel = slice(from, Math.min(from + PANEL, count));
+      for (int k = 0; k < panel.length; k++) {
+        panel[k] = panel[k].clone();
+        for (int i = 0; i < rows; i++) {
+          panel[k][i] *= diagonal[i];
+        }
+      }
+      double[][] own = Combinations.products(slice(0, count), panel, rows);
+      for (int j = 0; j < count; j++) {
+        System.arraycopy(own[j], 0, products, j * count + from, panel.length);
+      }
+    }
+    return products;
   }
 
   /** Solves R x = c by back substitution, in place. */
   public void solveUpper(double[] c) {
     for (int j = count - 1; j >= 0; j--) {
-      int base = packed(j);
-      double x = c[j] / r[base + j];
+      double[] column = r[j];
+      double x = c[j] / column[j];
       c[j] = x;
       for (int i = 0; i < j; i++) {
-        c[i] -= r[base + i] * x;
+        c[i] -= column[i] * x;
       }
     }
   }
@@ -264,12 +363,12 @@ public final class OrthonormalColumns {
       Arrays.fill(e, 0);
       e[k] = 1;
       for (int j = k; j >= 0; j--) {
-        int base = packed(j);
-        double x = e[j] / r[base + j];
+        double[] column = r[j];
+        double x = e[j] / column[j];
         e[j] = x;
         inverse[j * size + k] = x;
         for (int i = 0; i < j; i++) {
-          e[i] -= r[base + i] * x;
+          e[i] -= column[i] * x;
         }
       }
     }
@@ -293,7 +392,12 @@ public final class OrthonormalColumns {
     return covariance;
   }
 
-  private static double norm(double[] v) {
+  /** The columns from one to another themselves, not to be changed. */
+  double[][] slice(int from, int to) {
+    return Arrays.copyOfRange(q, from, to);
+  }
+
+  static double norm(double[] v) {
     double s = 0;
     for (double e : v) {
       s += e * e;

@@ -155,7 +155,6 @@ final class TurningGrid {
     int rows = sampling.size();
     OrthonormalColumns columns = new OrthonormalColumns(rows, basis.count() + 16);
     HarmonicDesign.Assembly assembly = new HarmonicDesign.Assembly();
-    double[] direction = new double[rows];
     List<Term> placed = new ArrayList<>();
     for (int k = 0; k < basis.count(); k++) {
       Term term = Term.at(k);
@@ -166,7 +165,7 @@ final class TurningGrid {
         continue;
       }
       double root = Math.sqrt(azimuthalSquare(term));
-      spread(byOrder.get(term.m()), own, term, root, direction);
+      double[] direction = spread(byOrder.get(term.m()), own, term, root);
       columns.appendOrthonormal(direction, factors(byOrder, keptByOrder, placed, term, own, root));
       placed.add(term);
     }
@@ -195,14 +194,15 @@ final class TurningGrid {
         : Math.sin(term.m() * azimuth);
   }
 
-  private void spread(
-      OrthonormalColumns order, int own, Term term, double root, double[] direction) {
+  private double[] spread(OrthonormalColumns order, int own, Term term, double root) {
+    double[] direction = new double[probes * angles];
     for (int a = 0; a < angles; a++) {
       double f = azimuthal(term, azimuth[a]) / root;
       for (int p = 0; p < probes; p++) {
         direction[rowOf[p * angles + a]] = f * order.q(p, own);
       }
     }
+    return direction;
   }
 
   private static double[] factors(

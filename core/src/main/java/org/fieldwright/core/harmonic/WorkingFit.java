@@ -3,6 +3,7 @@ package org.fieldwright.core.harmonic;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -57,14 +58,7 @@ public final class WorkingFit {
    * @param pattern weighted, by row
    */
   public double[] beside(double[] pattern) {
-    double[] rest = pattern.clone();
-    // Twice, as in the factorisation: removes what rounding left of the first pass.
-    for (int pass = 0; pass < 2; pass++) {
-      for (int j = 0; j < columns.count(); j++) {
-        columns.subtract(j, columns.coordinate(j, rest), rest);
-      }
-    }
-    return rest;
+    return columns.remainder(pattern);
   }
 
   public int rows() {
@@ -152,43 +146,61 @@ public final class WorkingFit {
    * How much freeing a pattern would explain.
    *
    * @param pattern weighted effect on each row
-   * @return [pattern·residual, what is left of |pattern|² beside the columns]: their ratio is the
-   *     estimate, first/√second its z-score times the scatter
    */
-  public double[] score(double[] pattern) {
-    double along = 0;
-    double square = 0;
-    for (int i = 0; i < pattern.length; i++) {
-      along += pattern[i] * residual[i];
-      square += pattern[i] * pattern[i];
+  public Score score(double[] pattern) {
+    return new Watch(pattern).score();
+  }
+
+  /**
+   * What freeing a pattern would explain.
+   *
+   * @param along pattern · residual
+   * @param left of |pattern|² beside the columns: along/left is the estimate, along/√left its
+   *     z-score times the scatter
+   * @param square |pattern|² over the rows not set aside
+   */
+  public record Score(double along, double left, double square) {}
+
+  /** A pattern whose score follows as columns are taken up, at the cost of one product for each. */
+  public final class Watch {
+    private final double[] pattern;
+    private final int[] where;
+    private final double whole;
+    private double explained;
+    private int known; // columns that have been asked
+
+    /**
+     * @param pattern weighted effect on each row; not to be changed
+     */
+    public Watch(double[] pattern) {
+      this.pattern = pattern;
+      where = IntStream.range(0, pattern.length).filter(i -> pattern[i] != 0).toArray();
+      double square = 0;
+      for (int i : where) {
+        square += pattern[i] * pattern[i];
+      }
+      whole = square;
     }
-    double explained = 0;
-    for (double c : columns.coordinates(pattern)) {
-      explained += c * c;
+
+    /** As things stand; what lies on rows set aside is explained by their own columns. */
+    public Score score() {
+      explained += columns.explained(pattern, where, known);
+      known = columns.count();
+      double along = 0;
+      double square = 0;
+      for (int i : where) {
+        along += pattern[i] * residual[i];
+        square += setAside[i] ? 0 : pattern[i] * pattern[i];
+      }
+      return new Score(along, Math.max(0, whole - explained), square);
     }
-    return new double[] {along, Math.max(0, square - explained), square};
   }
 
   /** How every weighted residual answers to a unit error on one row: that column of I − QQᵀ. */
   public double[] response(int row) {
-    double[] response = new double[rows()];
-    response[row] = 1;
-    for (int j = 0; j < columns.count(); j++) {
-      columns.subtract(j, columns.q(row, j), response);
-    }
-    return response;
-  }
-
-  /** Sum of squared leave-one-out residuals of the rows not set aside (PRESS), weighted. */
-  public double press() {
-    double sum = 0;
-    for (int i = 0; i < rows(); i++) {
-      if (!setAside[i]) {
-        double d = residual[i] / redundancy(i);
-        sum += d * d;
-      }
-    }
-    return Double.isNaN(sum) ? Double.POSITIVE_INFINITY : sum;
+    double[] unit = new double[rows()];
+    unit[row] = 1;
+    return columns.remainder(unit);
   }
 
   public List<Extra> extras() {

@@ -5,10 +5,9 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
-import java.util.function.IntFunction;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.AngularSupport;
-import org.fieldwright.core.harmonic.WorkingFit;
+import org.fieldwright.core.harmonic.DegreeLadder;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -47,36 +46,24 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
   /**
    * Chooses among the degrees from 1 to the largest.
    *
-   * @param fitAt the fit at a degree, faults taken up
+   * @param ladder every degree from 0 to the largest, faults taken up
    */
-  static DegreeChoice byPress(int largest, IntFunction<WorkingFit> fitAt) {
-    int best = 1;
-    double least = Double.POSITIVE_INFINITY;
-    double atLargest = Double.POSITIVE_INFINITY;
-    int clean = 0;
+  static DegreeChoice byPress(List<DegreeLadder.Rung> ladder) {
+    int largest = ladder.size() - 1;
+    DegreeLadder.Rung best = ladder.get(1);
     List<DegreeTried> tried = new ArrayList<>();
-    for (int n = 1; n <= largest; n++) {
-      WorkingFit fit = fitAt.apply(n);
-      double press = fit.press();
-      if (press < least) {
-        least = press;
-        best = n;
-      }
-      atLargest = press;
-      clean = fit.rows() - fit.setAsideCount();
-      tried.add(new DegreeTried(n, rms(press, clean)));
+    for (DegreeLadder.Rung rung : ladder.subList(1, largest + 1)) {
+      best = rung.leaveOneOut() < best.leaveOneOut() ? rung : best;
+      tried.add(new DegreeTried(rung.degree(), rung.leaveOneOut()));
     }
     String reason =
-        best == largest
+        best.degree() == largest
             ? "the largest degree the sampling supports; its leave-one-out error is the least: %s ppm"
-                .formatted(shown(rms(least, clean)))
+                .formatted(shown(best.leaveOneOut()))
             : "least leave-one-out error: %s ppm, against %s ppm at degree %d, the largest the sampling supports"
-                .formatted(shown(rms(least, clean)), shown(rms(atLargest, clean)), largest);
-    return new DegreeChoice(best, reason, tried);
-  }
-
-  private static double rms(double press, int clean) {
-    return Math.sqrt(press / Math.max(1, clean));
+                .formatted(
+                    shown(best.leaveOneOut()), shown(ladder.get(largest).leaveOneOut()), largest);
+    return new DegreeChoice(best.degree(), reason, tried);
   }
 
   private static String shown(double ppm) {

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
+import org.fieldwright.core.harmonic.DegreeLadder;
 import org.fieldwright.core.harmonic.HarmonicDesign;
 import org.fieldwright.core.harmonic.Sampling;
 import org.fieldwright.core.harmonic.WorkingFit;
@@ -65,6 +66,9 @@ final class FaultSearch {
   private WorkingFit fit;
   private List<SharedFault> groups = List.of();
   private boolean groupsTrusted = true;
+  private List<WorkingFit.Watch> watches = List.of(); // of these groups in this fit
+  private @Nullable WorkingFit watchedFit;
+  private @Nullable List<SharedFault> watchedGroups;
   private double[] factor; // by which each row's company scatters more than the survey
   private final Map<Integer, Double> halfTurn = new HashMap<>();
 
@@ -244,6 +248,24 @@ final class FaultSearch {
     return start(judged, otherDegree);
   }
 
+  /** How well every degree up to the design's predicts, the same taken up. */
+  List<DegreeLadder.Rung> ladder() {
+    DegreeLadder ladder = new DegreeLadder(design, values);
+    asideFirst.forEach(ladder::setAside);
+    for (WorkingFit.Extra extra : judged) {
+      Integer row = blamedRow(extra);
+      if (row != null) {
+        ladder.setAside(row);
+      }
+      groups.stream().filter(g -> frees(extra, g)).forEach(g -> ladder.free(g.pattern()));
+    }
+    return ladder.climb();
+  }
+
+  private static boolean frees(WorkingFit.Extra extra, SharedFault fault) {
+    return extra instanceof WorkingFit.Extra.Nuisance n && n.label().equals(fault.label());
+  }
+
   /** The fit of a degree without these rows, and without any fault taken up. */
   WorkingFit startWithout(Set<Integer> rows, int atDegree) {
     return start(
@@ -308,13 +330,8 @@ final class FaultSearch {
       Integer row = blamedRow(extra);
       if (row != null) {
         fresh.setAside(row);
-      } else if (extra instanceof WorkingFit.Extra.Nuisance nuisance) {
-        for (SharedFault g : groups) {
-          if (g.label().equals(nuisance.label())) {
-            fresh.free(g.pattern(), g.label());
-          }
-        }
       }
+      groups.stream().filter(g -> frees(extra, g)).forEach(g -> fresh.free(g.pattern(), g.label()));
     }
     return fresh;
   }
@@ -355,15 +372,22 @@ final class FaultSearch {
   }
 
   private @Nullable SharedFault strongestGroup(double toBeat) {
+    if (watchedFit != fit || watchedGroups != groups) {
+      WorkingFit now = fit;
+      watches = groups.stream().map(g -> now.new Watch(g.pattern())).toList();
+      watchedFit = fit;
+      watchedGroups = groups;
+    }
     SharedFault strongest = null;
     double best = toBeat;
-    for (SharedFault g : groups) {
-      double[] score = fit.score(mask(g.pattern()));
-      if (score[1] < TESTABLE * score[2] || score[2] == 0) {
+    for (int k = 0; k < watches.size(); k++) {
+      SharedFault g = groups.get(k);
+      WorkingFit.Score score = watches.get(k).score();
+      if (score.left() < TESTABLE * score.square() || score.square() == 0) {
         continue;
       }
-      double z = Math.abs(score[0]) / Math.sqrt(score[1]);
-      double size = Math.abs(score[0] / score[1]);
+      double z = Math.abs(score.along()) / Math.sqrt(score.left());
+      double size = Math.abs(score.along() / score.left());
       if (z > best
           && size > BEYOND_STATED * g.stated()
           && !isFreed(g)
@@ -402,14 +426,6 @@ final class FaultSearch {
     return place(fit, g) >= 0;
   }
 
-  private double[] mask(double[] pattern) {
-    double[] masked = pattern.clone();
-    for (int i = 0; i < masked.length; i++) {
-      masked[i] = fit.isSetAside(i) ? 0 : masked[i];
-    }
-    return masked;
-  }
-
   /** Drops what no longer stands out beside the rest; whether anything was dropped. */
   private boolean restoreInnocent() {
     WorkingFit.Solution solution = fit.solve();
@@ -443,16 +459,11 @@ final class FaultSearch {
     WorkingFit.Solution solution = fit.solve();
     List<Found> found = new ArrayList<>();
     List<WorkingFit.Extra> extras = fit.extras();
+    double sigma = scatter.plain(fit);
     for (int k = 0; k < extras.size(); k++) {
-      if (extras.get(k) instanceof WorkingFit.Extra.Nuisance nuisance) {
-        for (SharedFault g : groups) {
-          if (g.label().equals(nuisance.label())) {
-            found.add(
-                new Found(
-                    g.label(),
-                    solution.extra(k),
-                    solution.extraUncertainty(k) * scatter.plain(fit)));
-          }
+      for (SharedFault g : groups) {
+        if (frees(extras.get(k), g)) {
+          found.add(new Found(g.label(), solution.extra(k), solution.extraUncertainty(k) * sigma));
         }
       }
     }

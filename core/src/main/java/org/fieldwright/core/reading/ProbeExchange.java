@@ -105,8 +105,8 @@ record ProbeExchange(int first, int second) {
 
   /** What adding these to the weighted values does to Σ r². */
   private static double change(WorkingFit fit, double[] d) {
-    double[] score = fit.score(d);
-    return 2 * score[0] + score[1];
+    WorkingFit.Score score = fit.score(d);
+    return 2 * score.along() + score.left();
   }
 
   /**

@@ -221,7 +221,7 @@ public final class Vetting {
     }
     FaultSearch widest = faults(design, supported, values);
     WorkingFit fit = widest.run();
-    DegreeChoice choice = DegreeChoice.byPress(supported, widest::fitAt);
+    DegreeChoice choice = DegreeChoice.byPress(widest.ladder());
     if (choice.degree() == supported) {
       return new Outcome(fit, widest, choice);
     }

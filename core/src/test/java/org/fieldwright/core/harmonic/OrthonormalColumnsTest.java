@@ -163,4 +163,45 @@ class OrthonormalColumnsTest {
     assertThat(columns.append(c, 1e-6)).isLessThan(1e-14);
     assertThat(columns.count()).isEqualTo(2);
   }
+
+  /**
+   * Panels of many columns at once against one column after the other, dependent ones among them.
+   */
+  @Test
+  void manyAtOnceAreAsOneAfterTheOther() {
+    SplittableRandom random = new SplittableRandom(12);
+    int rows = 1300; // more than are taken at a time
+    double[][] all = new double[75][rows];
+    for (int k = 0; k < all.length; k++) {
+      double common = k > 40 ? 1 - Math.pow(10, 0.5 - k % 5) : 0; // of the column twenty before
+      for (int i = 0; i < rows; i++) {
+        all[k][i] = (k > 20 ? common * all[k - 20][i] : 0) + (1 - common) * random.nextGaussian();
+      }
+    }
+    all[50] = new double[rows];
+    for (int i = 0; i < rows; i++) {
+      all[66][i] = 2 * all[3][i] - all[64][i]; // from before and within its panel
+    }
+    OrthonormalColumns one = new OrthonormalColumns(rows, 75);
+    boolean[] expected = new boolean[all.length];
+    for (int k = 0; k < all.length; k++) {
+      expected[k] = one.append(all[k], 1e-3) > 1e-3;
+    }
+    OrthonormalColumns many = new OrthonormalColumns(rows, 1);
+    double[][] used = java.util.Arrays.stream(all).map(double[]::clone).toArray(double[][]::new);
+    assertThat(many.appendAll(used, 1e-3)).isEqualTo(expected);
+    assertThat(expected[50]).isFalse();
+    assertThat(expected[66]).isFalse();
+    assertThat(many.count()).isEqualTo(one.count());
+    for (int j = 0; j < one.count(); j++) {
+      for (int i = 0; i <= j; i++) {
+        assertThat(many.r(i, j)).isCloseTo(one.r(i, j), within(1e-10));
+        double product = many.coordinate(i, many.slice(j, j + 1)[0]);
+        assertThat(product).isCloseTo(i == j ? 1 : 0, within(1e-13));
+      }
+    }
+    for (int i = 0; i < rows; i++) {
+      assertThat(many.leverage(i)).isCloseTo(one.leverage(i), within(1e-12));
+    }
+  }
 }
