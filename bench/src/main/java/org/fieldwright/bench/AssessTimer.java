@@ -70,7 +70,8 @@ public final class AssessTimer {
     Vec3 at;
     if (kind.equals("turn")) {
       probe = i % PROBES + 1;
-      angle = 360.0 * (i / PROBES) / (count / PROBES);
+      int setting = i / PROBES;
+      angle = 360.0 * PROBES * setting / count;
       at = Vec3.spherical(RADIUS, polar(probe), Math.toRadians(angle));
     } else if (kind.equals("sphere")) {
       at = Vec3.spherical(RADIUS, Math.acos(1 - (2.0 * i + 1) / count), i * GOLDEN);
