@@ -16,6 +16,7 @@ import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.HomogeneityAssessment;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.reading.FittedSurvey;
+import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -98,7 +99,17 @@ public final class AssessTimer {
     ProbeArray.Uncertainty stated = new ProbeArray.Uncertainty(NOISE_PPM, 1e-5, 1e-4, NOISE_PPM);
     ProbeArray array =
         new ProbeArray(
-            "bench", 42.57638543, "water", RADIUS, probes, null, null, null, stated, null);
+            "bench",
+            42.57638543,
+            "water",
+            RADIUS,
+            probes,
+            null,
+            null,
+            null,
+            stated,
+            null,
+            Nuisances.NONE);
     Survey.Kind how = kind.equals("turn") ? Survey.Kind.TURNING_ARRAY : Survey.Kind.FREE_POINTS;
     Survey survey = new Survey(kind, how, readings, false, Map.of(), List.of());
     long clock = System.nanoTime();

@@ -12,6 +12,7 @@ import org.fieldwright.core.geometry.GaussLegendre;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.Term;
+import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -166,7 +167,8 @@ public final class DetectionStudy {
         null,
         new ProbeArray.Uncertainty(
             NOISE_PPM, regime.position(), regime.angle(), regime.normalisationPpm()),
-        null);
+        null,
+        Nuisances.NONE);
   }
 
   /** A random field read with these errors, beside what the regime misplaces. */

@@ -13,6 +13,7 @@ import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.reading.LiveVetting;
+import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -63,7 +64,17 @@ public final class LiveTimer {
     }
     ProbeArray.Uncertainty stated = new ProbeArray.Uncertainty(NOISE_PPM, 1e-5, 1e-4, NOISE_PPM);
     return new ProbeArray(
-        "bench", 42.57638543, "water", RADIUS, list, null, null, null, stated, null);
+        "bench",
+        42.57638543,
+        "water",
+        RADIUS,
+        list,
+        null,
+        null,
+        null,
+        stated,
+        null,
+        Nuisances.NONE);
   }
 
   /** Processor time after each setting, ms. */

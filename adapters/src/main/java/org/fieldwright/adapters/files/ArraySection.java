@@ -10,6 +10,7 @@ import org.fieldwright.adapters.yaml.YamlNode;
 import org.fieldwright.core.geometry.GaussLegendre;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.magnetostatics.Constants;
+import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.ProbeArray.Modulus;
@@ -37,7 +38,8 @@ final class ArraySection {
           null,
           null,
           Uncertainty.UNSTATED,
-          modulus(null, fieldAxis));
+          modulus(null, fieldAxis),
+          Nuisances.NONE);
     }
     YamlMap map =
         node.map(
@@ -49,22 +51,49 @@ final class ArraySection {
             "calibrated",
             "calibration_interval_months",
             "modulus",
+            "free",
             "uncertainty");
     Double radius = metres(map.optionalNumber("radius_mm", Expected.POSITIVE));
     Sample sample = sample(map.get("sample"));
     YamlNode calibrated = map.get("calibrated");
     YamlNode interval = map.get("calibration_interval_months");
+    List<Probe> probes = probes(map.get("probes"), radius);
     return new ProbeArray(
         map.has("name") ? map.text("name") : "unnamed",
         sample.gamma(),
         sample.source(),
         radius,
-        probes(map.get("probes"), radius),
+        probes,
         range(map.get("range_MHz")),
         calibrated == null ? null : calibrated.date(),
         interval == null ? null : (Integer) interval.integer(1, 1200),
         uncertainty(map.get("uncertainty")),
-        modulus(map.get("modulus"), fieldAxis));
+        modulus(map.get("modulus"), fieldAxis),
+        free(map.get("free"), probes));
+  }
+
+  private static Nuisances free(@Nullable YamlNode node, List<Probe> probes) {
+    if (node == null) {
+      return Nuisances.NONE;
+    }
+    YamlMap map = node.map("probes", "angles_deg", "drift");
+    Set<Integer> ids = new HashSet<>();
+    for (YamlNode item : list(map, "probes")) {
+      int id = item.integer(-1_000_000, 1_000_000);
+      if (probes.stream().noneMatch(p -> p.id() == id)) {
+        throw item.complain("the id of a probe of this array");
+      }
+      ids.add(id);
+    }
+    List<Double> angles =
+        list(map, "angles_deg").stream().map(a -> a.number(Expected.NUMBER)).toList();
+    YamlNode drift = map.get("drift");
+    return new Nuisances(ids, angles, drift != null && drift.yesOrNo());
+  }
+
+  private static List<YamlNode> list(YamlMap map, String key) {
+    YamlNode node = map.get(key);
+    return node == null ? List.of() : node.list();
   }
 
   private static @Nullable Modulus modulus(@Nullable YamlNode node, Vec3 fieldAxis) {

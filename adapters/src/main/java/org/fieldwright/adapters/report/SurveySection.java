@@ -209,6 +209,26 @@ final class SurveySection {
       page.table(
           List.of(Column.text("what"), Column.text("suspicion"), Column.number("by, ± U")), rows);
     }
+    if (!survey.freed().isEmpty()) {
+      page.heading(
+          2, "freed-" + id, "Carried in the fit beside the field, as the magnet file asks");
+      page.table(
+          List.of(Column.text("what"), Column.text("meaning"), Column.number("found, ± U")),
+          survey.freed().stream().map(this::freed).toList());
+    }
+  }
+
+  private List<String> freed(VettedSurvey.Freed f) {
+    String found = numerals.withUncertainty(f.value(), Wording.expanded(f.uncertainty()));
+    if (f instanceof VettedSurvey.Freed.Offset o) {
+      return List.of("probe " + o.probe(), "offset (reading − truth)", found + " ppm");
+    }
+    return f instanceof VettedSurvey.Freed.Angle a
+        ? List.of(
+            "angle " + numerals.trimmed(a.angleDeg(), 3) + "°",
+            "error (true − stated)",
+            found + "°")
+        : List.of("drift", "of all readings, beyond what revisits show", found + " ppm/h");
   }
 
   private void inputs(Page page) {

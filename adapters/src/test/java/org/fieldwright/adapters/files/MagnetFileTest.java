@@ -8,8 +8,10 @@ import java.net.URISyntaxException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.LocalDate;
+import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Set;
 import org.fieldwright.core.correction.Coil;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.IronSystem.PocketId;
@@ -23,6 +25,7 @@ import org.fieldwright.core.harmonic.Term.Part;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.homogeneity.Limit.Measure;
 import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.junit.jupiter.api.BeforeAll;
@@ -74,6 +77,7 @@ class MagnetFileTest {
     assertThat(a.calibrationIntervalMonths()).isEqualTo(12);
     assertThat(a.uncertainty())
         .isEqualTo(new ProbeArray.Uncertainty(0.02, 0.0002, Math.toRadians(0.2), 0.02));
+    assertThat(a.free()).isEqualTo(new Nuisances(Set.of(2), List.of(90.0), true));
   }
 
   /** CODATA 2022: 42.576 385 43(17) and 42.577 478 461(18) MHz/T. */

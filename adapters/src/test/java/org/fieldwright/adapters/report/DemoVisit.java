@@ -33,6 +33,7 @@ import org.fieldwright.core.homogeneity.LimitResult;
 import org.fieldwright.core.homogeneity.LimitResult.Extreme;
 import org.fieldwright.core.homogeneity.LimitResult.Verdict;
 import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -79,7 +80,8 @@ final class DemoVisit {
             LocalDate.of(2026, 3, 2),
             12,
             new ProbeArray.Uncertainty(0.02, 2e-4, Math.toRadians(0.2), 0.02),
-            null);
+            null,
+            Nuisances.NONE);
     return new Magnet(
         "Kestrel Ridge recommissioning",
         "KR-055-07",
@@ -223,6 +225,7 @@ final class DemoVisit {
         revisits,
         List.of(new SuspectProbe(9, 0.412, 0.031)),
         List.of(new SuspectAngle(90, 1.84, 0.11)),
+        List.of(new VettedSurvey.Freed.Offset(4, 0.207, 0.018)),
         List.of(),
         new Drift(0.083, 0.012, 0.021, 24, List.of()),
         List.of("The 24 angles alias orders m and 24 − m; at m = 12 only the cosine is seen."));

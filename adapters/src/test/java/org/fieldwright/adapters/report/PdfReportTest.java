@@ -24,6 +24,7 @@ import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Covariance;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.magnet.Magnet;
+import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.Survey;
@@ -223,7 +224,8 @@ class PdfReportTest {
                 null,
                 null,
                 ProbeArray.Uncertainty.UNSTATED,
-                null),
+                null,
+                Nuisances.NONE),
             List.of(),
             null,
             List.of());
@@ -234,6 +236,7 @@ class PdfReportTest {
             new Survey(
                 name, Survey.Kind.FREE_POINTS, List.of(reading), false, Map.of(), List.of(name)),
             List.of(new VettedSurvey.Used(reading, 0.55, 0)),
+            List.of(),
             List.of(),
             List.of(),
             List.of(),

@@ -83,6 +83,8 @@ public final class AssessmentJson {
           .put("error_deg", s.errorDeg())
           .put("uncertainty_deg", s.uncertaintyDeg());
     }
+    ArrayNode freed = node.putArray("freed");
+    v.freed().forEach(f -> freed.add(freed(f)));
     ArrayNode findings = node.putArray("findings");
     a.findings().forEach(f -> findings.add(finding(f)));
     VettedSurvey.Drift drift = v.drift();
@@ -98,6 +100,18 @@ public final class AssessmentJson {
     ArrayNode warnings = node.putArray("warnings");
     a.warnings().forEach(warnings::add);
     return node;
+  }
+
+  private static ObjectNode freed(VettedSurvey.Freed freed) {
+    ObjectNode node = JSON.objectNode();
+    if (freed instanceof VettedSurvey.Freed.Offset o) {
+      node.put("what", "probe_offset").put("probe", o.probe()).put("unit", "ppm");
+    } else if (freed instanceof VettedSurvey.Freed.Angle a) {
+      node.put("what", "angle_error").put("angle_deg", a.angleDeg()).put("unit", "deg");
+    } else {
+      node.put("what", "drift").put("unit", "ppm_per_hour");
+    }
+    return node.put("value", freed.value()).put("uncertainty", freed.uncertainty());
   }
 
   private static ObjectNode finding(Finding f) {

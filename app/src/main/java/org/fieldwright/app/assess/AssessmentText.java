@@ -222,6 +222,11 @@ public final class AssessmentText {
           "  at %s° the array stood %s° further than stated; freed in the fit"
               .formatted(trim(s.angleDeg()), withUncertainty(s.errorDeg(), s.uncertaintyDeg())));
     }
+    for (VettedSurvey.Freed f : v.freed()) {
+      lines.add(
+          "  carried beside the field as asked: %s"
+              .formatted(freed(f, withUncertainty(f.value(), f.uncertainty()))));
+    }
     VettedSurvey.Drift d = v.drift();
     if (d != null && d.ppmPerHour() != null) {
       String rate =
@@ -235,6 +240,15 @@ public final class AssessmentText {
                   .formatted(d.pairs(), significant(d.spreadPpm()));
       lines.add("Drift     %s ppm/h, removed; from %s".formatted(rate, from));
     }
+  }
+
+  private static String freed(VettedSurvey.Freed f, String value) {
+    if (f instanceof VettedSurvey.Freed.Offset o) {
+      return "probe %d reads off by %s ppm".formatted(o.probe(), value);
+    }
+    return f instanceof VettedSurvey.Freed.Angle a
+        ? "at %s° the array stood %s° further than stated".formatted(trim(a.angleDeg()), value)
+        : "a drift of %s ppm/h beyond what revisits show".formatted(value);
   }
 
   private static String place(Reading r) {

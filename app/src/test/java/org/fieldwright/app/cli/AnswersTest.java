@@ -77,6 +77,33 @@ class AnswersTest {
   }
 
   @Test
+  void whatTheMagnetFileFreesIsGivenOrRefused() throws IOException {
+    String text = Files.readString(MAGNET);
+    Path file = folder.resolve("magnet.yaml");
+    Files.writeString(
+        file,
+        text.replace(
+            "  range_MHz", "  free: {probes: [3], angles_deg: [60], drift: true}\n  range_MHz"));
+    JsonNode freed =
+        json(CommandLineCall.run("assess", SURVEY, "--magnet", file, "--json")).at("/survey/freed");
+    assertThat(freed)
+        .extracting(f -> f.get("what").asText() + " " + f.get("unit").asText())
+        .containsExactlyInAnyOrder("probe_offset ppm", "angle_error deg", "drift ppm_per_hour");
+    assertThat(freed).allSatisfy(f -> assertThat(f.get("uncertainty").asDouble()).isPositive());
+    // twelve probes: at degree 11 an offset is a zonal field
+    CommandLineCall refused =
+        CommandLineCall.run("assess", SURVEY, "--magnet", file, "--degree", 11);
+    assertThat(refused.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(refused.notes())
+        .contains("array.free")
+        .contains("cannot tell the offset of probe 3 from a field of degree 11");
+    Files.writeString(file, text.replace("  range_MHz", "  free: {probes: [99]}\n  range_MHz"));
+    CommandLineCall unknown = CommandLineCall.run("assess", SURVEY, "--magnet", file);
+    assertThat(unknown.status()).isEqualTo(ExitStatus.BAD_INPUT);
+    assertThat(unknown.notes()).contains("probes").contains("99");
+  }
+
+  @Test
   void theGateCloses() {
     CommandLineCall call = CommandLineCall.run("assess", SURVEY, "--magnet", MAGNET, "--gate");
     assertThat(call.status()).isEqualTo(ExitStatus.LIMIT_NOT_MET);

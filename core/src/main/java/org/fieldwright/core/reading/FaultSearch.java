@@ -60,6 +60,8 @@ final class FaultSearch {
   private final Set<Integer> keep;
   private List<WorkingFit.Extra> judged = List.of();
   private final Tolerances tolerances;
+  private final NuisanceColumns wanted;
+  private final @Nullable SharedFault drift;
   private final double readingScore;
   private final ResidualScatter scatter;
 
@@ -86,13 +88,17 @@ final class FaultSearch {
       double[] values,
       Set<Integer> asideFirst,
       Set<Integer> keep,
-      Tolerances tolerances) {
+      Tolerances tolerances,
+      NuisanceColumns wanted,
+      double[] hours) {
     this.design = design;
     this.degree = degree;
     this.values = values;
     this.asideFirst = asideFirst;
     this.keep = keep;
     this.tolerances = tolerances;
+    this.wanted = wanted;
+    drift = wanted.drift(design.sampling(), hours);
     readingScore = Normal.quantile(1 - FALSE_ALARMS / (2.0 * Math.max(20, values.length)));
     scatter = new ResidualScatter(tolerances.readingPpm());
     fit = start(List.of());
@@ -121,6 +127,7 @@ final class FaultSearch {
       return;
     }
     groups = groups();
+    fit = wanted.isEmpty() ? fit : start(List.of());
     forward();
     sharpen();
     if (groupsTrusted && groupsFound() > MOST_FAULTS * Math.max(8, groups.size() / 2)) {
@@ -138,7 +145,7 @@ final class FaultSearch {
    */
   private void sharpen() {
     for (int pass = 0; pass < MOST_PASSES; pass++) {
-      if (groupsFound() > 0 || pass == 0) {
+      if (groupsFound() > 0 || !wanted.isEmpty() || pass == 0) {
         noteTurns();
         groups = groups();
         fit = start(fit.extras());
@@ -225,7 +232,13 @@ final class FaultSearch {
   }
 
   private List<SharedFault> groups() {
-    return SharedFault.all(design.sampling(), fit.solve().expansion(), halfTurn, tolerances);
+    List<SharedFault> all =
+        new ArrayList<>(
+            SharedFault.all(design.sampling(), fit.solve().expansion(), halfTurn, tolerances));
+    if (drift != null) {
+      all.add(drift);
+    }
+    return all;
   }
 
   /** What each reading may be off by as stated, ppm. */
@@ -240,7 +253,9 @@ final class FaultSearch {
   }
 
   private long groupsFound() {
-    return fit.extras().stream().filter(e -> e instanceof WorkingFit.Extra.Nuisance).count();
+    return fit.extras().stream()
+        .filter(e -> e instanceof WorkingFit.Extra.Nuisance n && !wanted.isWanted(n.label()))
+        .count();
   }
 
   /** The faults found, what is kept among them, taken up in a fit of another degree. */
@@ -326,12 +341,17 @@ final class FaultSearch {
   private WorkingFit start(List<WorkingFit.Extra> kept, int atDegree) {
     WorkingFit fresh = new WorkingFit(design, atDegree, values);
     asideFirst.forEach(fresh::setAside);
+    groups.stream()
+        .filter(g -> wanted.isWanted(g.label()))
+        .forEach(g -> fresh.free(g.pattern(), g.label()));
     for (WorkingFit.Extra extra : kept) {
       Integer row = blamedRow(extra);
       if (row != null) {
         fresh.setAside(row);
       }
-      groups.stream().filter(g -> frees(extra, g)).forEach(g -> fresh.free(g.pattern(), g.label()));
+      groups.stream()
+          .filter(g -> frees(extra, g) && !wanted.isWanted(g.label()))
+          .forEach(g -> fresh.free(g.pattern(), g.label()));
     }
     return fresh;
   }
@@ -436,7 +456,10 @@ final class FaultSearch {
       WorkingFit.Extra extra = extras.get(k);
       double z = Math.abs(solution.extra(k)) / (solution.extraUncertainty(k) * sigma);
       WorkingFit.Extra.SetAside single = extra instanceof WorkingFit.Extra.SetAside a ? a : null;
-      boolean given = single != null && asideFirst.contains(single.row());
+      boolean given =
+          single != null
+              ? asideFirst.contains(single.row())
+              : extra instanceof WorkingFit.Extra.Nuisance n && wanted.isWanted(n.label());
       double needed = single != null ? readingScore * factor[single.row()] : GROUP_SCORE;
       if (given || z > needed) {
         kept.add(extra);
@@ -452,6 +475,13 @@ final class FaultSearch {
   /** Standard deviation of the scatter the search ended with, ppm. */
   double scatter() {
     return scatter.plain(fit);
+  }
+
+  /** Refuses what is wanted beside the field and cannot be told from it. */
+  void requireWanted() {
+    if (!wanted.isEmpty()) {
+      wanted.requireTold(fit, groups);
+    }
   }
 
   /** Shared faults in the fit, with what they amount to. */

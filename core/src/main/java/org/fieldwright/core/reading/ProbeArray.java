@@ -18,6 +18,7 @@ import org.jspecify.annotations.Nullable;
  * @param calibrationIntervalMonths null if none is set
  * @param uncertainty what a single reading is worth
  * @param modulus null where the probes read the component along the field, not |B|
+ * @param free what every fit of its readings carries beside the field
  */
 public record ProbeArray(
     String name,
@@ -29,7 +30,8 @@ public record ProbeArray(
     @Nullable LocalDate calibrated,
     @Nullable Integer calibrationIntervalMonths,
     Uncertainty uncertainty,
-    @Nullable Modulus modulus) {
+    @Nullable Modulus modulus,
+    Nuisances free) {
 
   public ProbeArray {
     probes = List.copyOf(probes);

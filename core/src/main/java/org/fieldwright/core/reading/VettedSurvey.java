@@ -12,6 +12,7 @@ import org.jspecify.annotations.Nullable;
  * @param revisits readings of a place already read; they feed the drift
  * @param suspectProbes probes that read off as a whole
  * @param suspectAngles settings of the array that were not where the sheet says
+ * @param freed what a person wanted carried in the fit beside the field
  * @param findings other mistakes found
  * @param drift null if no place was read twice
  * @param warnings what a person must know before believing the rest
@@ -23,6 +24,7 @@ public record VettedSurvey(
     List<Reading> revisits,
     List<SuspectProbe> suspectProbes,
     List<SuspectAngle> suspectAngles,
+    List<Freed> freed,
     List<Finding> findings,
     @Nullable Drift drift,
     List<String> warnings) {
@@ -33,6 +35,7 @@ public record VettedSurvey(
     revisits = List.copyOf(revisits);
     suspectProbes = List.copyOf(suspectProbes);
     suspectAngles = List.copyOf(suspectAngles);
+    freed = List.copyOf(freed);
     findings = List.copyOf(findings);
     warnings = List.copyOf(warnings);
   }
@@ -75,6 +78,22 @@ public record VettedSurvey(
 
   /** Error = true − stated, degrees. */
   public record SuspectAngle(double angleDeg, double errorDeg, double uncertaintyDeg) {}
+
+  /** An unknown that was carried in the fit because a person wanted it; standard uncertainty. */
+  public sealed interface Freed {
+    double value();
+
+    double uncertainty();
+
+    /** Reading − truth of a probe, ppm. */
+    record Offset(int probe, double value, double uncertainty) implements Freed {}
+
+    /** True − stated, degrees. */
+    record Angle(double angleDeg, double value, double uncertainty) implements Freed {}
+
+    /** Of all readings beyond what revisits took off, ppm per hour. */
+    record Drift(double value, double uncertainty) implements Freed {}
+  }
 
   /**
    * The common drift during the survey, positive when the field rises.

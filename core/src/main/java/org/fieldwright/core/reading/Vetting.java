@@ -35,6 +35,7 @@ public final class Vetting {
   private final VettingOptions options;
   private final Intake intake;
   private final @Nullable DriftFit drift;
+  private final NuisanceColumns nuisances;
   private final double referenceRadius;
 
   private List<Row> rows;
@@ -53,6 +54,7 @@ public final class Vetting {
     this.options = options;
     intake = Intake.of(survey, array, options.excluded());
     drift = DriftFit.of(intake.revisited(), array.uncertainty().readingPpm());
+    nuisances = new NuisanceColumns(survey, intake, array.free());
     double largest = 0;
     for (Places.Place p : intake.places().places()) {
       largest = Math.max(largest, p.position().norm());
@@ -84,6 +86,7 @@ public final class Vetting {
     if (array.modulus() != null && array.modulus().takenOff()) {
       settled = vetting.component(settled, array.modulus().fieldAxis());
     }
+    settled.outcome().faults().requireWanted();
     findings.addAll(ProbeHabits.findings(vetting.survey, array, vetting.drift));
     findings.addAll(vetting.consistency(settled.outcome()));
     return new VettingVerdicts(vetting.basis(), settled.outcome(), settled.bad(), findings)
@@ -142,7 +145,7 @@ public final class Vetting {
 
   private VettingVerdicts.Basis basis() {
     return new VettingVerdicts.Basis(
-        survey, array, options, intake, drift, transverse, rows, referenceClock);
+        survey, array, options, intake, drift, nuisances, transverse, rows, referenceClock);
   }
 
   /** Ppm of a visit, drift and what |B| has beyond the component taken off. */
@@ -237,7 +240,11 @@ public final class Vetting {
         keep.add(i);
       }
     }
-    return new FaultSearch(design, degree, values, empty, keep, stated());
+    double[] hours =
+        rows.stream()
+            .mapToDouble(r -> r.main() == null ? 0 : r.main().clock() - referenceClock)
+            .toArray();
+    return new FaultSearch(design, degree, values, empty, keep, stated(), nuisances, hours);
   }
 
   private FaultSearch.Tolerances stated() {

@@ -44,6 +44,7 @@ final class VettingVerdicts {
       VettingOptions options,
       Intake intake,
       @Nullable DriftFit drift,
+      NuisanceColumns nuisances,
       @Nullable TransverseField transverse,
       List<Vetting.Row> rows,
       double referenceClock) {}
@@ -132,6 +133,7 @@ final class VettingVerdicts {
             revisits,
             probes(),
             angles(),
+            basis.nuisances().freed(faults.found(), toCentre),
             findings,
             driftResult(),
             warnings);
@@ -200,7 +202,7 @@ final class VettingVerdicts {
   private List<VettedSurvey.SuspectProbe> probes() {
     List<VettedSurvey.SuspectProbe> list = new ArrayList<>();
     for (FaultSearch.Found found : faults.found()) {
-      if (found.fault() instanceof SharedFault.OfProbe p) {
+      if (found.fault() instanceof SharedFault.OfProbe p && !basis.nuisances().isWanted(p)) {
         list.add(
             new VettedSurvey.SuspectProbe(
                 basis.intake().places().probeIds().get(p.probe()),
@@ -215,7 +217,9 @@ final class VettingVerdicts {
     List<VettedSurvey.SuspectAngle> list = new ArrayList<>();
     var support = basis.intake().places().angles();
     for (FaultSearch.Found found : faults.found()) {
-      if (found.fault() instanceof SharedFault.OfAngle a && support != null) {
+      if (found.fault() instanceof SharedFault.OfAngle a
+          && support != null
+          && !basis.nuisances().isWanted(a)) {
         list.add(
             new VettedSurvey.SuspectAngle(
                 support.distinct().get(a.angle()),

@@ -137,7 +137,8 @@ final class LiveSurveys {
     }
     ProbeArray.Uncertainty stated =
         new ProbeArray.Uncertainty(NOISE, position, angle, NORMALISATION);
-    return new ProbeArray("study", 42.57638543, "test", R, probes, null, null, null, stated, null);
+    return new ProbeArray(
+        "study", 42.57638543, "test", R, probes, null, null, null, stated, null, Nuisances.NONE);
   }
 
   private ToDoubleFunction<Vec3> field(Field kind) {

@@ -27,7 +27,8 @@ class ProbeOffsetCheckTest {
         null,
         null,
         new ProbeArray.Uncertainty(0.02, null, null, null),
-        null);
+        null,
+        Nuisances.NONE);
   }
 
   /**

@@ -64,7 +64,8 @@ final class TestSurveys {
         null,
         null,
         new ProbeArray.Uncertainty(NOISE, 5e-5, 5e-4, 0.02),
-        null);
+        null,
+        Nuisances.NONE);
   }
 
   /** As a careful person takes it. */

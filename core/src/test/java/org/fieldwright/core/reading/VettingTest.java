@@ -84,7 +84,8 @@ class VettingTest {
         null,
         null,
         new ProbeArray.Uncertainty(readingPpm, null, angle, null),
-        null);
+        null,
+        Nuisances.NONE);
   }
 
   /** A survey under construction. */
@@ -174,9 +175,11 @@ class VettingTest {
     }
 
     FittedSurvey vet(VettingOptions options) {
-      Survey survey =
-          new Survey("t.csv", Survey.Kind.TURNING_ARRAY, readings, true, Map.of(), List.of());
-      return Vetting.vet(survey, array, options);
+      return Vetting.vet(survey(), array, options);
+    }
+
+    Survey survey() {
+      return new Survey("t.csv", Survey.Kind.TURNING_ARRAY, readings, true, Map.of(), List.of());
     }
   }
 
@@ -289,7 +292,8 @@ class VettingTest {
               null,
               null,
               plain.uncertainty(),
-              new ProbeArray.Modulus(Vec3.UNIT_Z, takenOff));
+              new ProbeArray.Modulus(Vec3.UNIT_Z, takenOff),
+              Nuisances.NONE);
       Taken taken = new Taken(array, 0, 1).turn(32);
       taken.angle(360, 360);
       TransverseField transverse = new TransverseField(field(), Vec3.UNIT_Z);

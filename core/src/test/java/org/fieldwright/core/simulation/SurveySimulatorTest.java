@@ -12,6 +12,7 @@ import org.fieldwright.core.geometry.GaussLegendre;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.magnetostatics.CurrentLoop;
 import org.fieldwright.core.magnetostatics.PointDipole;
+import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -46,7 +47,8 @@ class SurveySimulatorTest {
         null,
         null,
         ProbeArray.Uncertainty.UNSTATED,
-        null);
+        null,
+        Nuisances.NONE);
   }
 
   private static SurveyConditions calm(List<Fault> faults) {
