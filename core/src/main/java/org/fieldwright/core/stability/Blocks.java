@@ -36,21 +36,22 @@ final class Blocks {
    * @param steps indices of the first samples after each step, increasing
    * @param wanted number of blocks if nothing interrupts
    */
-  static Blocks of(double[] time, double[] value, double interval, int[] steps, int wanted) {
+  static Blocks of(double[] time, Series value, double interval, int[] steps, int wanted) {
     int used = 0;
-    for (double v : value) {
-      used += Double.isNaN(v) ? 0 : 1;
+    for (int i = 0; i < value.size(); i++) {
+      used += Double.isNaN(value.at(i)) ? 0 : 1;
     }
     int perBlock = Math.max(1, (used + wanted - 1) / Math.max(1, wanted));
-    Collector collector = new Collector(used, perBlock, interval);
+    Collector collector = new Collector(perBlock, interval);
     int segment = 0;
     for (int i = 0; i < time.length; i++) {
       while (segment < steps.length && i >= steps[segment]) {
         segment++;
       }
-      if (!Double.isNaN(value[i])) {
+      double here = value.at(i);
+      if (!Double.isNaN(here)) {
         double half = interval / 2;
-        collector.add(time[i] - half, time[i] + half, time[i], value[i], 1, segment);
+        collector.add(time[i] - half, time[i] + half, time[i], here, 1, segment);
       }
     }
     collector.close();
@@ -62,7 +63,7 @@ final class Blocks {
     int used = Arrays.stream(count).sum();
     int perBlock = Math.max(1, (used + wanted - 1) / wanted);
     double interval = size() == 0 ? 1 : Math.max(1e-9, (to[0] - from[0]) / count[0]);
-    Collector collector = new Collector(size(), perBlock, interval);
+    Collector collector = new Collector(perBlock, interval);
     for (int i = 0; i < size(); i++) {
       collector.add(from[i], to[i], centre[i], mean[i], count[i], segment[i]);
     }
@@ -76,7 +77,7 @@ final class Blocks {
     while (first < size() && centre[first] < start) {
       first++;
     }
-    Collector c = new Collector(size() - first, 1, 1);
+    Collector c = new Collector(1, 1);
     for (int i = first; i < size(); i++) {
       c.copy(this, i);
     }
@@ -85,7 +86,7 @@ final class Blocks {
 
   /** These blocks with other values. */
   Blocks withValues(double[] values) {
-    Collector c = new Collector(size(), 1, 1);
+    Collector c = new Collector(1, 1);
     for (int i = 0; i < size(); i++) {
       c.copy(this, i);
       c.mean[i] = values[i];
@@ -133,11 +134,7 @@ final class Blocks {
 
   /** Blocks whose means someone else took. */
   static final class Builder {
-    private final Collector collector;
-
-    Builder(int blocks) {
-      collector = new Collector(blocks, 1, Double.POSITIVE_INFINITY);
-    }
+    private final Collector collector = new Collector(1, Double.POSITIVE_INFINITY);
 
     /** A block of so many samples between two times, s, with the mean of their times and values. */
     void add(double from, double to, double centre, double mean, int count) {
@@ -150,12 +147,12 @@ final class Blocks {
   }
 
   private static final class Collector {
-    private final double[] from;
-    private final double[] to;
-    private final double[] centre;
-    private final double[] mean;
-    private final int[] count;
-    private final int[] segment;
+    private double[] from = new double[64];
+    private double[] to = new double[64];
+    private double[] centre = new double[64];
+    private double[] mean = new double[64];
+    private int[] count = new int[64];
+    private int[] segment = new int[64];
     private final int perBlock;
     private final double interval;
     private int size;
@@ -163,16 +160,22 @@ final class Blocks {
     private double valueSum;
     private int samples;
 
-    Collector(int capacity, int perBlock, double interval) {
-      int room = Math.max(1, capacity);
-      from = new double[room];
-      to = new double[room];
-      centre = new double[room];
-      mean = new double[room];
-      count = new int[room];
-      segment = new int[room];
+    Collector(int perBlock, double interval) {
       this.perBlock = perBlock;
       this.interval = interval;
+    }
+
+    /** For one block more; there are far fewer of them than samples. */
+    private void makeRoom() {
+      if (size == mean.length) {
+        int room = 2 * size;
+        from = Arrays.copyOf(from, room);
+        to = Arrays.copyOf(to, room);
+        centre = Arrays.copyOf(centre, room);
+        mean = Arrays.copyOf(mean, room);
+        count = Arrays.copyOf(count, room);
+        segment = Arrays.copyOf(segment, room);
+      }
     }
 
     void add(double start, double end, double at, double value, int n, int part) {
@@ -180,6 +183,7 @@ final class Blocks {
         close();
       }
       if (samples == 0) {
+        makeRoom();
         from[size] = start;
         segment[size] = part;
       }
@@ -193,6 +197,7 @@ final class Blocks {
     }
 
     void copy(Blocks blocks, int i) {
+      makeRoom();
       from[size] = blocks.from[i];
       to[size] = blocks.to[i];
       centre[size] = blocks.centre[i];

@@ -28,13 +28,13 @@ final class EvenRecord {
    */
   static EvenRecord of(VettedLog log, double[] heights) {
     double[] time = log.time();
-    double[] ppm = log.ppm();
+    Deviating ppm = log.ppm();
     int bestFrom = 0;
     int bestTo = -1;
     int from = -1;
     int last = -1;
-    for (int i = 0; i < ppm.length; i++) {
-      if (Double.isNaN(ppm[i])) {
+    for (int i = 0; i < ppm.size(); i++) {
+      if (!ppm.isUsed(i)) {
         continue;
       }
       if (from < 0 || time[i] - time[last] > LONGEST_BRIDGE * log.interval()) {
@@ -66,9 +66,9 @@ final class EvenRecord {
         height += heights[step++];
       }
       int k = (int) Math.round((time[i] - time[from]) / interval);
-      if (!Double.isNaN(log.ppm()[i]) && k < n) {
+      if (log.ppm().isUsed(i) && k < n) {
         filled += Double.isNaN(values[k]) ? 1 : 0;
-        values[k] = log.ppm()[i] - height;
+        values[k] = log.ppm().at(i) - height;
       }
     }
     bridge(values);

@@ -5,7 +5,6 @@ import java.util.Arrays;
 import java.util.Comparator;
 import java.util.List;
 import org.fieldwright.core.BadInput;
-import org.jspecify.annotations.Nullable;
 
 /**
  * Vets a log: gaps, lost locks, a quench, excursions, steps and changes of probe are found, and
@@ -24,40 +23,34 @@ final class EventFinder {
   private static final double QUENCH_SECONDS = 60;
   private static final double QUENCH_FALL = 0.9;
 
-  /** A log whose probe changes more often than this follows no single probe. */
-  private static final int MOST_PROBE_CHANGES = 30;
-
+  private final FieldLog log;
   private final double[] time;
-  private final double[] ppm;
+  private final Deviating ppm;
   private final double interval;
-  private final int @Nullable [] probe;
   private final List<LogEvent> events = new ArrayList<>();
   private int unlisted;
 
-  private EventFinder(double[] time, double[] ppm, int @Nullable [] probe, double interval) {
-    this.time = time;
+  private EventFinder(FieldLog log, Deviating ppm) {
+    this.log = log;
+    this.time = log.time();
     this.ppm = ppm;
-    this.probe = probe;
-    this.interval = interval;
+    this.interval = time.length < 2 ? 1 : Robust.medianInterval(time);
   }
 
   /**
-   * Vets samples.
+   * Vets a log.
    *
-   * @param time s, increasing
-   * @param ppm field relative to a reference; changed: NaN is written where a sample is not used
-   * @param probe null if not logged
+   * @param ppm its field relative to a reference; changed: samples not used are left out
    */
-  static VettedLog vet(double[] time, double[] ppm, int @Nullable [] probe) {
-    double interval = time.length < 2 ? 1 : Robust.medianInterval(time);
-    EventFinder finder = new EventFinder(time, ppm, probe, interval);
+  static VettedLog vet(FieldLog log, Deviating ppm) {
+    EventFinder finder = new EventFinder(log, ppm);
     finder.findGaps();
     finder.findLostLocks();
     finder.findQuench();
     finder.findExcursions();
     int[] steps = finder.findSteps();
     finder.events.sort(Comparator.comparingDouble(LogEvent::start));
-    return new VettedLog(interval, time, ppm, steps, finder.events, finder.unlisted);
+    return new VettedLog(finder.interval, log.time(), ppm, steps, finder.events, finder.unlisted);
   }
 
   private void findGaps() {
@@ -79,10 +72,10 @@ final class EventFinder {
 
   private void findLostLocks() {
     int found = 0;
-    for (int i = 0; i < ppm.length; i++) {
-      if (Double.isNaN(ppm[i])) {
+    for (int i = 0; i < ppm.size(); i++) {
+      if (!ppm.isUsed(i)) {
         int first = i;
-        while (i + 1 < ppm.length && Double.isNaN(ppm[i + 1])) {
+        while (i + 1 < ppm.size() && !ppm.isUsed(i + 1)) {
           i++;
         }
         double end = time[i] + interval;
@@ -93,29 +86,29 @@ final class EventFinder {
 
   private void findQuench() {
     int before = -1;
-    for (int i = 0, next = 0; i < ppm.length; i++) {
+    for (int i = 0, next = 0; i < ppm.size(); i++) {
       for (; next < i && time[next] <= time[i] - QUENCH_SECONDS; next++) {
-        before = Double.isNaN(ppm[next]) ? before : next;
+        before = ppm.isUsed(next) ? next : before;
       }
-      before = before < 0 && !Double.isNaN(ppm[i]) ? i : before;
+      before = before < 0 && ppm.isUsed(i) ? i : before;
       if (before >= 0 && ratio(i, before) < QUENCH_FALL && staysLow(i, before)) {
-        double size = ppm[i] - ppm[before];
+        double size = ppm.at(i) - ppm.at(before);
         events.add(new LogEvent(LogEvent.Kind.QUENCH, before, i, time[before], time[i], size));
-        Arrays.fill(ppm, before + 1, ppm.length, Double.NaN);
+        ppm.leaveOut(before + 1, ppm.size());
         return;
       }
     }
   }
 
   private double ratio(int i, int before) {
-    return (1 + 1e-6 * ppm[i]) / (1 + 1e-6 * ppm[before]);
+    return (1 + 1e-6 * ppm.at(i)) / (1 + 1e-6 * ppm.at(before));
   }
 
   /** The next six values, or all there are if more than two, stay below. */
   private boolean staysLow(int from, int before) {
     int seen = 0;
-    for (int i = from; i < ppm.length && seen < 6; i++) {
-      if (!Double.isNaN(ppm[i])) {
+    for (int i = from; i < ppm.size() && seen < 6; i++) {
+      if (ppm.isUsed(i)) {
         if (ratio(i, before) >= QUENCH_FALL) {
           return false;
         }
@@ -126,7 +119,7 @@ final class EventFinder {
   }
 
   private void findExcursions() {
-    if (ppm.length < 8) {
+    if (ppm.size() < 8) {
       return;
     }
     for (LogEvent e : new ExcursionFinder(time, ppm, interval).find()) {
@@ -135,13 +128,13 @@ final class EventFinder {
   }
 
   private int[] findSteps() {
-    double[] clean = ppm.clone();
+    Deviating clean = ppm.copy();
     for (LogEvent e : events) {
       if (isExcursion(e)) {
-        Arrays.fill(clean, e.firstSample(), e.lastSample() + 1, Double.NaN);
+        clean.leaveOut(e.firstSample(), e.lastSample() + 1);
       }
     }
-    int perGroup = ExcursionFinder.samplesPerGroup(ppm.length, interval);
+    int perGroup = ExcursionFinder.samplesPerGroup(ppm.size(), interval);
     Groups groups = new Groups(clean, perGroup);
     List<Integer> steps = new ArrayList<>();
     double[] times = new double[groups.size()];
@@ -163,7 +156,7 @@ final class EventFinder {
     steps.addAll(changes);
     for (LogEvent e : events) {
       if (isExcursion(e)) {
-        Arrays.fill(ppm, e.firstSample(), e.lastSample() + 1, Double.NaN);
+        ppm.leaveOut(e.firstSample(), e.lastSample() + 1);
       }
     }
     return separating(steps.stream().mapToInt(i -> i).sorted().distinct().toArray());
@@ -175,10 +168,10 @@ final class EventFinder {
     int count = 0;
     for (int s = 0; s <= steps.length; s++) {
       int from = count == 0 ? 0 : kept[count - 1];
-      int to = s < steps.length ? steps[s] : ppm.length;
+      int to = s < steps.length ? steps[s] : ppm.size();
       boolean level = enoughUsed(from, to);
       if (!level) {
-        Arrays.fill(ppm, from, to, Double.NaN);
+        ppm.leaveOut(from, to);
       }
       if (s < steps.length) {
         if (!level && count > 0) {
@@ -196,7 +189,7 @@ final class EventFinder {
   private boolean enoughUsed(int from, int to) {
     int used = 0;
     for (int i = from; i < to && used < FEWEST_BETWEEN; i++) {
-      used += Double.isNaN(ppm[i]) ? 0 : 1;
+      used += ppm.isUsed(i) ? 1 : 0;
     }
     return used >= FEWEST_BETWEEN;
   }
@@ -222,28 +215,23 @@ final class EventFinder {
   }
 
   private List<Integer> probeChanges() {
-    List<Integer> changes = new ArrayList<>();
-    for (int i = 1; probe != null && i < probe.length; i++) {
-      if (probe[i] != probe[i - 1]) {
-        changes.add(i);
-      }
-    }
-    if (changes.size() > MOST_PROBE_CHANGES) {
+    int[] changes = log.probeChanges();
+    if (changes.length > FieldLog.MOST_PROBE_CHANGES) {
       throw new BadInput(
           "the probe changes "
-              + changes.size()
+              + changes.length
               + " times in this log; drift is judged of one probe at a time: name it with --probe");
     }
-    return changes;
+    return Arrays.stream(changes).boxed().toList();
   }
 
   /** The sample, close to the edge of a group, where the means on both sides differ most. */
-  private static int placed(double[] values, int near, int perGroup) {
+  private static int placed(Series values, int near, int perGroup) {
     int side = 2 * perGroup;
     int best = near;
     double most = -1;
     for (int i = near - perGroup; i <= near + perGroup; i++) {
-      if (i > 0 && i < values.length) {
+      if (i > 0 && i < values.size()) {
         double size = Math.abs(mean(values, i, i + side) - mean(values, i - side, i));
         if (size > most) {
           most = size;
@@ -254,12 +242,12 @@ final class EventFinder {
     return best;
   }
 
-  private static double mean(double[] values, int from, int to) {
+  private static double mean(Series values, int from, int to) {
     double sum = 0;
     int n = 0;
-    for (int i = Math.max(0, from); i < Math.min(values.length, to); i++) {
-      if (!Double.isNaN(values[i])) {
-        sum += values[i];
+    for (int i = Math.max(0, from); i < Math.min(values.size(), to); i++) {
+      if (!Double.isNaN(values.at(i))) {
+        sum += values.at(i);
         n++;
       }
     }
@@ -267,8 +255,8 @@ final class EventFinder {
   }
 
   /** Height from a window on either side; the regression refines it. */
-  private void addStep(LogEvent.Kind kind, int at, double[] clean) {
-    int side = (int) Math.max(8, Math.min(clean.length / 20.0, 600 / interval));
+  private void addStep(LogEvent.Kind kind, int at, Deviating clean) {
+    int side = (int) Math.max(8, Math.min(clean.size() / 20.0, 600 / interval));
     double size = mean(clean, at, at + side) - mean(clean, at - side, at);
     events.add(new LogEvent(kind, at - 1, at, time[at - 1], time[at], size));
   }

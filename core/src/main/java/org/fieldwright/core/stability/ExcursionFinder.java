@@ -25,23 +25,34 @@ final class ExcursionFinder {
   private static final int BRIDGE = 3;
 
   private final double[] time;
-  private final double[] departure;
+  private final Series departure;
   private final double interval;
   private final Groups groups;
   private final double[] level;
 
   /** Of a log; value holds NaN where there is no lock. */
-  ExcursionFinder(double[] time, double[] value, double interval) {
+  ExcursionFinder(double[] time, Series value, double interval) {
     this.time = time;
     this.interval = interval;
     int inLevel = (int) Math.max(FEWEST_IN_LEVEL, Math.round(LEVEL_SECONDS / interval));
-    groups = new Groups(value, samplesPerGroup(value.length, interval));
+    groups = new Groups(value, samplesPerGroup(value.size(), interval));
     int half = Math.max(FEWEST_IN_LEVEL / 2, inLevel / groups.perGroup() / 2);
     level = Robust.runningMedian(groups.medians(), half);
-    departure = new double[value.length];
-    for (int i = 0; i < value.length; i++) {
-      departure[i] = value[i] - level[groups.groupOf(i)];
-    }
+    departure = departure(value, groups, level);
+  }
+
+  private static Series departure(Series value, Groups groups, double[] level) {
+    return new Series() {
+      @Override
+      public int size() {
+        return value.size();
+      }
+
+      @Override
+      public double at(int i) {
+        return value.at(i) - level[groups.groupOf(i)];
+      }
+    };
   }
 
   /** Samples in a group, so that a level takes some hundred groups and a log at most a million. */
@@ -52,7 +63,7 @@ final class ExcursionFinder {
 
   /** Excursions and spikes, in the order of time. */
   List<LogEvent> find() {
-    boolean[] out = new boolean[departure.length];
+    boolean[] out = new boolean[departure.size()];
     markSamples(out);
     markGroups(out);
     List<LogEvent> events = new ArrayList<>();
@@ -76,8 +87,8 @@ final class ExcursionFinder {
 
   private void markSamples(boolean[] out) {
     double scatter = Robust.scatter(departure);
-    for (int i = 0; i < departure.length; i++) {
-      if (Math.abs(departure[i]) > SEED * scatter) {
+    for (int i = 0; i < departure.size(); i++) {
+      if (Math.abs(departure.at(i)) > SEED * scatter) {
         extend(out, i, scatter);
       }
     }
@@ -85,11 +96,11 @@ final class ExcursionFinder {
 
   private void extend(boolean[] out, int seed, double scatter) {
     out[seed] = true;
-    for (int j = seed - 1; j >= 0 && !out[j] && Math.abs(departure[j]) > REACH * scatter; j--) {
+    for (int j = seed - 1; j >= 0 && !out[j] && Math.abs(departure.at(j)) > REACH * scatter; j--) {
       out[j] = true;
     }
     for (int j = seed + 1;
-        j < out.length && !out[j] && Math.abs(departure[j]) > REACH * scatter;
+        j < out.length && !out[j] && Math.abs(departure.at(j)) > REACH * scatter;
         j++) {
       out[j] = true;
     }
@@ -118,7 +129,7 @@ final class ExcursionFinder {
   /** Half an hour of level follows on both sides, or as much as the log has. */
   private boolean returns(int first, int last) {
     return first > 0
-        && last < departure.length - 1
+        && last < departure.size() - 1
         && time[last] - time[first] <= LEVEL_SECONDS / 2 + FEWEST_IN_LEVEL * interval / 2;
   }
 
@@ -126,8 +137,8 @@ final class ExcursionFinder {
     int n = last - first + 1;
     double largest = 0;
     for (int i = first; i <= last; i++) {
-      if (Math.abs(departure[i]) > Math.abs(largest)) {
-        largest = departure[i];
+      if (Math.abs(departure.at(i)) > Math.abs(largest)) {
+        largest = departure.at(i);
       }
     }
     LogEvent.Kind kind =
@@ -144,9 +155,9 @@ final class ExcursionFinder {
     int near = 0;
     int all = 0;
     for (int i = first; i <= last; i++) {
-      if (!Double.isNaN(departure[i])) {
+      if (!Double.isNaN(departure.at(i))) {
         all++;
-        double off = Math.abs(departure[i] - plateau);
+        double off = Math.abs(departure.at(i) - plateau);
         near += off < 0.3 * Math.abs(plateau) + scatter ? 1 : 0;
       }
     }

@@ -1,8 +1,8 @@
 package org.fieldwright.core.stability;
 
 import java.time.Instant;
-import java.util.Arrays;
 import java.util.Map;
+import java.util.stream.IntStream;
 import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
@@ -10,11 +10,14 @@ import org.jspecify.annotations.Nullable;
  * The field against time, as one probe at the magnet saw it.
  *
  * <p>Columns are primitive arrays, 8 bytes a value: ten million samples of time and field take 160
- * MB, each further column 80 MB (the probe column 40 MB). {@link Builder} grows them by half, so
- * reading needs up to 2.5 times that for a moment. The arrays are shared, not copied: nobody writes
- * to them once the log is built.
+ * MB, each further column 80 MB (the probe column 40 MB). While {@link Builder} makes them, one
+ * column is there twice. The arrays are shared, not copied: nobody writes to them once the log is
+ * built.
  */
 public final class FieldLog {
+  /** A log whose probe changes more often than this follows no single probe. */
+  static final int MOST_PROBE_CHANGES = 30;
+
   private final Instant start;
   private final int size;
   private final double[] time;
@@ -31,17 +34,17 @@ public final class FieldLog {
     }
     this.start = b.start;
     this.size = b.size;
-    this.time = trimmed(b.time, size);
-    this.field = trimmed(b.field, size);
-    this.probe = b.probe == null ? null : Arrays.copyOf(b.probe, size);
-    this.current = b.current == null ? null : trimmed(b.current, size);
-    this.temperature = b.temperature == null ? null : trimmed(b.temperature, size);
-    this.pressure = b.pressure == null ? null : trimmed(b.pressure, size);
+    this.time = b.time.take();
+    this.field = b.field.take();
+    this.probe = b.probe == null ? null : b.probe.takeWhole();
+    this.current = taken(b.current);
+    this.temperature = taken(b.temperature);
+    this.pressure = taken(b.pressure);
     this.remarks = Map.copyOf(b.remarks);
   }
 
-  private static double[] trimmed(double[] values, int size) {
-    return values.length == size ? values : Arrays.copyOf(values, size);
+  private static double @Nullable [] taken(@Nullable Column column) {
+    return column == null ? null : column.take();
   }
 
   /** When the first sample was taken. */
@@ -87,6 +90,14 @@ public final class FieldLog {
   /** The {@code # key: value} lines before the header. */
   public Map<String, String> remarks() {
     return remarks;
+  }
+
+  /** First samples of another probe than the one before, in order. */
+  int[] probeChanges() {
+    int[] by = probe;
+    return by == null
+        ? new int[0]
+        : IntStream.range(1, size).filter(i -> by[i] != by[i - 1]).toArray();
   }
 
   /**
@@ -139,12 +150,13 @@ public final class FieldLog {
 
     private @Nullable Instant start;
     private int size;
-    private double[] time = new double[1024];
-    private double[] field = new double[1024];
-    private int @Nullable [] probe;
-    private double @Nullable [] current;
-    private double @Nullable [] temperature;
-    private double @Nullable [] pressure;
+    private double last;
+    private final Column time = new Column();
+    private final Column field = new Column();
+    private @Nullable Column probe;
+    private @Nullable Column current;
+    private @Nullable Column temperature;
+    private @Nullable Column pressure;
     private Map<String, String> remarks = Map.of();
 
     /** What heads the log. */
@@ -189,21 +201,21 @@ public final class FieldLog {
       }
       double seconds = (epochSecond - start.getEpochSecond()) + 1e-9 * (nano - start.getNano());
       requireLater(epochSecond, nano, seconds);
-      ensureRoom();
-      time[size] = seconds;
-      field[size] = fieldTesla;
-      probe = put(probe, probeId);
-      current = put(current, currentA);
-      temperature = put(temperature, temperatureC);
-      pressure = put(pressure, pressureHPa);
+      last = seconds;
+      time.add(seconds);
+      field.add(fieldTesla);
+      probe = put(probe, probeId, NO_PROBE);
+      current = put(current, currentA, Double.NaN);
+      temperature = put(temperature, temperatureC, Double.NaN);
+      pressure = put(pressure, pressureHPa, Double.NaN);
       size++;
       return this;
     }
 
     private void requireLater(long epochSecond, int nano, double seconds) {
-      if (size > 0 && !(seconds > time[size - 1])) {
+      if (size > 0 && !(seconds > last)) {
         Instant found = Instant.ofEpochSecond(epochSecond, nano);
-        boolean same = seconds == time[size - 1];
+        boolean same = seconds == last;
         throw new BadInput(
             same
                 ? "time "
@@ -213,52 +225,24 @@ public final class FieldLog {
                 : "time "
                     + found
                     + " is "
-                    + (time[size - 1] - seconds)
+                    + (last - seconds)
                     + " s before the sample above it; samples must be in the order of time (a clock"
                     + " set back in between must be corrected first)");
       }
     }
 
-    private void ensureRoom() {
-      if (size < time.length) {
-        return;
-      }
-      int room = size + (size >> 1);
-      time = Arrays.copyOf(time, room);
-      field = Arrays.copyOf(field, room);
-      probe = probe == null ? null : Arrays.copyOf(probe, room);
-      current = grown(current, room);
-      temperature = grown(temperature, room);
-      pressure = grown(pressure, room);
-    }
-
-    private static double @Nullable [] grown(double @Nullable [] column, int room) {
-      return column == null ? null : Arrays.copyOf(column, room);
-    }
-
-    private double @Nullable [] put(double @Nullable [] column, double value) {
-      double[] into = column;
+    private @Nullable Column put(@Nullable Column column, double value, double missing) {
+      Column into = column;
       if (into == null) {
-        if (Double.isNaN(value)) {
+        if (Double.compare(value, missing) == 0) {
           return null;
         }
-        into = new double[time.length];
-        Arrays.fill(into, 0, size, Double.NaN);
-      }
-      into[size] = value;
-      return into;
-    }
-
-    private int @Nullable [] put(int @Nullable [] column, int value) {
-      int[] into = column;
-      if (into == null) {
-        if (value == NO_PROBE) {
-          return null;
+        into = new Column();
+        for (int i = 0; i < size; i++) {
+          into.add(missing);
         }
-        into = new int[time.length];
-        Arrays.fill(into, 0, size, NO_PROBE);
       }
-      into[size] = value;
+      into.add(value);
       return into;
     }
 

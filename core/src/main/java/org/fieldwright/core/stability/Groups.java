@@ -6,16 +6,16 @@ final class Groups {
   private final double[] median;
 
   /** Medians of groups of so many samples; NaN where a group has no value. */
-  Groups(double[] value, int perGroup) {
+  Groups(Series value, int perGroup) {
     this.perGroup = perGroup;
-    int n = (value.length + perGroup - 1) / perGroup;
+    int n = (value.size() + perGroup - 1) / perGroup;
     median = new double[n];
     for (int g = 0; g < n; g++) {
       int from = g * perGroup;
       median[g] =
           perGroup == 1
-              ? value[from]
-              : Robust.median(value, from, Math.min(value.length, from + perGroup));
+              ? value.at(from)
+              : Robust.median(value, from, Math.min(value.size(), from + perGroup));
     }
   }
 

@@ -149,7 +149,7 @@ public final class LiveTrend {
   private Blocks blocks() {
     int samples = bins.stream().mapToInt(b -> b.count).sum();
     double half = (last - bins.getFirst().from) / Math.max(1, samples - 1) / 2;
-    Blocks.Builder blocks = new Blocks.Builder(bins.size());
+    Blocks.Builder blocks = new Blocks.Builder();
     for (Bin b : bins) {
       blocks.add(b.from - half, b.to + half, b.times / b.count, b.values / b.count, b.count);
     }

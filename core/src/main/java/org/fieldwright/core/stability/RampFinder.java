@@ -30,7 +30,8 @@ final class RampFinder {
     double largest = Arrays.stream(current).filter(Double::isFinite).map(Math::abs).max().orElse(0);
     double tolerance = CHANGE * largest;
     double start = firstFinite(current);
-    double end = Robust.median(current, Math.max(0, current.length - 31), current.length);
+    double end =
+        Robust.median(Series.of(current), Math.max(0, current.length - 31), current.length);
     int last = current.length - 1;
     while (last >= 0 && !(Math.abs(current[last] - end) > tolerance)) {
       last--;
@@ -93,8 +94,8 @@ final class RampFinder {
       x[i] = Double.isNaN(field[i]) ? Double.NaN : x[i];
     }
     double interval = Robust.medianInterval(time);
-    Blocks fields = Blocks.of(time, field, interval, new int[0], BLOCKS);
-    double[] means = Blocks.of(time, x, interval, new int[0], BLOCKS).means();
+    Blocks fields = Blocks.of(time, Series.of(field), interval, new int[0], BLOCKS);
+    double[] means = Blocks.of(time, Series.of(x), interval, new int[0], BLOCKS).means();
     if (fields.size() < 4) {
       return null;
     }

@@ -13,12 +13,13 @@ final class Robust {
   private Robust() {}
 
   /** Median of the values that are not NaN among from … to − 1; NaN if none is. */
-  static double median(double[] values, int from, int to) {
+  static double median(Series values, int from, int to) {
     double[] kept = new double[to - from];
     int n = 0;
     for (int i = from; i < to; i++) {
-      if (!Double.isNaN(values[i])) {
-        kept[n++] = values[i];
+      double value = values.at(i);
+      if (!Double.isNaN(value)) {
+        kept[n++] = value;
       }
     }
     if (n == 0) {
@@ -35,6 +36,11 @@ final class Robust {
    * values.
    */
   static double scatter(double[] values) {
+    return scatter(Series.of(values));
+  }
+
+  /** The same of values that lie in no array. */
+  static double scatter(Series values) {
     double[] kept = thinned(values);
     if (kept.length < 3) {
       return Double.POSITIVE_INFINITY;
@@ -47,7 +53,7 @@ final class Robust {
   /**
    * The step that values are rounded to: the least distance of different ones; 0 if all are equal.
    */
-  static double rounding(double[] values) {
+  static double rounding(Series values) {
     return roundingStep(thinned(values));
   }
 
@@ -67,7 +73,7 @@ final class Robust {
 
   /** Median of evenly picked values, NaN skipped; 0 if none is left. */
   static double median(double[] values) {
-    double[] kept = thinned(values);
+    double[] kept = thinned(Series.of(values));
     return kept.length == 0 ? 0 : quantile(kept, 0.5);
   }
 
@@ -78,13 +84,14 @@ final class Robust {
     return sorted[low] + (at - low) * (sorted[high] - sorted[low]);
   }
 
-  private static double[] thinned(double[] values) {
-    int stride = Math.max(1, values.length / ENOUGH);
-    double[] kept = new double[values.length / stride + 1];
+  private static double[] thinned(Series values) {
+    int stride = Math.max(1, values.size() / ENOUGH);
+    double[] kept = new double[values.size() / stride + 1];
     int n = 0;
-    for (int i = 0; i < values.length; i += stride) {
-      if (!Double.isNaN(values[i])) {
-        kept[n++] = values[i];
+    for (int i = 0; i < values.size(); i += stride) {
+      double value = values.at(i);
+      if (!Double.isNaN(value)) {
+        kept[n++] = value;
       }
     }
     double[] sorted = Arrays.copyOf(kept, n);

@@ -18,8 +18,8 @@ import org.jspecify.annotations.Nullable;
  * From a field log to what it says of the magnet: vets the log, fits and compares trends under the
  * log's own noise, regresses on the surroundings, takes deviations and judges drift limits.
  *
- * <p>Memory: three arrays of the log's length beside the log itself (240 MB for ten million
- * samples); time: a few passes over the log, then work on at most two thousand blocks.
+ * <p>Memory: two arrays of the log's length beside the log itself (160 MB for ten million samples);
+ * time: a few passes over the log, then work on at most two thousand blocks.
  */
 public final class StabilityAnalysis {
   private static final int FINE = 2000;
@@ -60,26 +60,23 @@ public final class StabilityAnalysis {
 
   private StabilityReport run() {
     Ramp ramp = RampFinder.find(log, nominalField);
-    double[] ppm = log.field().clone();
-    double reference = nominalField == null ? Robust.median(ppm) : nominalField;
+    double reference = nominalField == null ? Robust.median(log.field()) : nominalField;
     if (!(reference > 0)) {
       throw new BadInput("the field log holds no positive field value");
     }
-    for (int i = 0; i < ppm.length; i++) {
-      ppm[i] = (ppm[i] - reference) / reference * 1e6;
-    }
+    Deviating ppm = new Deviating(log.field(), reference);
     if (ramp != null) {
       leaveOutRamp(ppm, ramp);
     }
-    VettedLog vetted = EventFinder.vet(log.time(), ppm, log.probe());
+    VettedLog vetted = EventFinder.vet(log, ppm);
     if (ramp != null) {
       vetted = withoutLocksLostInRamp(vetted, ramp);
     }
     return judged(reference, vetted, ramp);
   }
 
-  private void leaveOutRamp(double[] ppm, Ramp ramp) {
-    Arrays.fill(ppm, 0, ramp.lastSample() + 1, Double.NaN);
+  private void leaveOutRamp(Deviating ppm, Ramp ramp) {
+    ppm.leaveOut(0, ramp.lastSample() + 1);
     warnings.add(
         "the magnet's current changes in this log; drift is judged on what follows the change");
   }
@@ -94,7 +91,7 @@ public final class StabilityAnalysis {
   }
 
   private StabilityReport judged(double reference, VettedLog vetted, @Nullable Ramp ramp) {
-    int used = vetted.used();
+    int used = vetted.ppm().used();
     LocalDate logged = LocalDate.ofInstant(log.at(log.duration()), ZoneOffset.UTC);
     Calibration.lapsed(log.remarks(), logged)
         .forEach(lapsed -> warnings.add(lapsed + "; the log is of " + logged + "."));

@@ -5,12 +5,12 @@ import java.util.List;
 /**
  * A log after vetting: what is left for the trend, and what happened.
  *
- * <p>The arrays run over all samples of the log and are shared, not copied.
+ * <p>Time and field run over all samples of the log and are shared, not copied.
  */
 final class VettedLog {
   private final double interval;
   private final double[] time;
-  private final double[] ppm;
+  private final Deviating ppm;
   private final int[] steps;
   private final List<LogEvent> events;
   private final int unlisted;
@@ -18,7 +18,7 @@ final class VettedLog {
   VettedLog(
       double interval,
       double[] time,
-      double[] ppm,
+      Deviating ppm,
       int[] steps,
       List<LogEvent> events,
       int unlisted) {
@@ -45,8 +45,8 @@ final class VettedLog {
     return time;
   }
 
-  /** Field, ppm; NaN where a sample is not used. */
-  double[] ppm() {
+  /** Field; NaN where a sample is not used. */
+  Deviating ppm() {
     return ppm;
   }
 
@@ -58,14 +58,5 @@ final class VettedLog {
   /** In the order of time. */
   List<LogEvent> events() {
     return events;
-  }
-
-  /** Samples used. */
-  int used() {
-    int used = 0;
-    for (double v : ppm) {
-      used += Double.isNaN(v) ? 0 : 1;
-    }
-    return used;
   }
 }

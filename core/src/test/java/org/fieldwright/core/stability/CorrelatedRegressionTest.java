@@ -79,7 +79,7 @@ class CorrelatedRegressionTest {
         add(y, white, NoiseType.WHITE, random);
         add(y, flicker, NoiseType.FLICKER, random);
         add(y, walk, NoiseType.RANDOM_WALK, random);
-        fit(Blocks.of(t, y, 1, new int[0], blocks), run);
+        fit(Blocks.of(t, Series.of(y), 1, new int[0], blocks), run);
       }
       description =
           String.format(
