@@ -48,16 +48,30 @@ final class ReportHtml {
       new RoundsSection(report).write(page);
     }
     loadings(page);
-    for (int k = 0; k < report.logs().size(); k++) {
-      new StabilitySection(report, report.logs().get(k), stability(k)).write(page);
-    }
+    stability(page);
     block("whole", () -> new ClosingSection(report).write(page));
     frame.close();
     return out.toString();
   }
 
+  private void stability(Page page) {
+    int written = 0;
+    for (List<VisitReport.Log> file : report.logsByFile()) {
+      if (file.get(0).probe() != null) {
+        new ProbesSection(report, file, probes(written)).write(page);
+      }
+      for (VisitReport.Log log : file) {
+        new StabilitySection(report, log, stability(written++)).write(page);
+      }
+    }
+  }
+
   private static String stability(int log) {
     return "stability-" + (log + 1);
+  }
+
+  private static String probes(int firstLog) {
+    return "probes-" + (firstLog + 1);
   }
 
   /** A loading that the report shows. */
@@ -120,8 +134,14 @@ final class ReportHtml {
         bookmarks.add(new Bookmark("Loading sheets" + s.title(), "loading" + s.id()));
       }
     }
-    for (int k = 0; k < report.logs().size(); k++) {
-      bookmarks.add(new Bookmark("Stability: " + report.logs().get(k).file(), stability(k)));
+    int written = 0;
+    for (List<VisitReport.Log> file : report.logsByFile()) {
+      if (file.get(0).probe() != null) {
+        bookmarks.add(new Bookmark(ProbesSection.title(file), probes(written)));
+      }
+      for (VisitReport.Log log : file) {
+        bookmarks.add(new Bookmark(StabilitySection.title(log), stability(written++)));
+      }
     }
     bookmarks.add(new Bookmark("Cautions", "cautions"));
     bookmarks.add(new Bookmark("Signatures", "signatures"));

@@ -52,7 +52,7 @@ final class StabilitySection {
   }
 
   void write(Page page) {
-    page.heading(1, id, "Stability: " + log.file());
+    page.heading(1, id, title(log));
     page.lead(lead());
     page.figure(chart(), caption());
     page.facts(facts());
@@ -60,6 +60,12 @@ final class StabilitySection {
     figures(page);
     events(page);
     deviations(page);
+  }
+
+  static String title(VisitReport.Log log) {
+    return log.probe() == null
+        ? "Stability: %s".formatted(log.file())
+        : "Stability: %s, probe %d".formatted(log.file(), log.probe());
   }
 
   private String lead() {

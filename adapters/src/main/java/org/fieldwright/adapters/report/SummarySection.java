@@ -54,8 +54,8 @@ final class SummarySection {
                   ? "%s; not yet found again".formatted(loaded)
                   : "%s; then %s".formatted(loaded, taken(after))));
     }
-    for (VisitReport.Log log : report.logs()) {
-      facts.add(new Fact("field log", words.inShort(log)));
+    for (List<VisitReport.Log> file : report.logsByFile()) {
+      facts.add(new Fact("field log", words.inShort(file)));
     }
     return facts;
   }

@@ -2,6 +2,7 @@ package org.fieldwright.adapters.report;
 
 import java.time.Instant;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -82,17 +83,23 @@ public record VisitReport(
   /**
    * A field log and what it says.
    *
+   * @param probe whose samples these are; null where the log follows one
    * @param duration s
    * @param samples all, used or not
    * @param trace for its picture
    */
   public record Log(
       String file,
+      @Nullable Integer probe,
       Instant start,
       double duration,
       int samples,
       LogTrace trace,
       StabilityReport report) {
+
+    private boolean isNextProbeAfter(Log other) {
+      return probe != null && other.probe != null && probe > other.probe && file.equals(other.file);
+    }
 
     /** The instant of a time of the report. */
     public Instant at(double seconds) {
@@ -164,6 +171,20 @@ public record VisitReport(
 
   /** An option and its value. */
   public record Option(String name, String value) {}
+
+  /** The logs, those of several probes that read in turn for one file together. */
+  List<List<Log>> logsByFile() {
+    List<List<Log>> files = new ArrayList<>();
+    Log before = null;
+    for (Log log : logs) {
+      if (before == null || !log.isNextProbeAfter(before)) {
+        files.add(new ArrayList<>());
+      }
+      files.get(files.size() - 1).add(log);
+      before = log;
+    }
+    return files;
+  }
 
   /** How numbers are written. */
   Numerals numerals() {

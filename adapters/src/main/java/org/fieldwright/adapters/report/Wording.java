@@ -184,8 +184,14 @@ final class Wording {
     return e == null ? "unknown" : numerals.withUncertainty(e.value(), expanded(e.uncertainty()));
   }
 
-  /** One line for the summary. */
-  String inShort(VisitReport.Log log) {
+  /** One line for the summary of a log, or of what several probes of one file logged. */
+  String inShort(List<VisitReport.Log> file) {
+    VisitReport.Log log = file.get(0);
+    if (log.probe() != null) {
+      return numerals.sentence(
+          "%s, %s h; probes, each judged by itself: %,d",
+          log.file(), numerals.trimmed(log.duration() / HOUR, 1), file.size());
+    }
     Estimate drift = log.report().drift();
     String hours = numerals.trimmed(log.duration() / HOUR, 1);
     int events = log.report().events().size();

@@ -444,6 +444,7 @@ final class DemoVisit {
     StabilityReport report = StabilityAnalysis.of(log, null, limits(), null);
     return new VisitReport.Log(
         "log-1.csv",
+        null,
         log.start(),
         log.duration(),
         log.size(),

@@ -41,9 +41,8 @@ final class EvidenceDocuments {
       }
     }
     documents.put(FOLDER + "conformity.json", conformity(results, priors));
-    for (int k = 0; k < results.logs().size(); k++) {
-      documents.put(
-          FOLDER + "log-" + (k + 1) + "/stability.json", results.logs().get(k).document());
+    for (VisitResults.Logged log : results.logs()) {
+      documents.put(FOLDER + log.at() + "stability.json", log.document());
     }
     return documents;
   }

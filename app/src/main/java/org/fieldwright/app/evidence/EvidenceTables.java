@@ -51,8 +51,8 @@ final class EvidenceTables {
         survey(tables, at + "survey/", round.after());
       }
     }
-    for (int k = 0; k < results.logs().size(); k++) {
-      StabilityTables.put(tables, FOLDER + "log-" + (k + 1) + "/", results.logs().get(k).paper());
+    for (VisitResults.Logged log : results.logs()) {
+      StabilityTables.put(tables, FOLDER + log.at(), log.paper());
     }
     return tables;
   }

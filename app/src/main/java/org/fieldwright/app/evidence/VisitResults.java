@@ -24,7 +24,9 @@ import org.fieldwright.core.Progress;
 import org.fieldwright.core.correction.IronSystem;
 import org.fieldwright.core.correction.Loading;
 import org.fieldwright.core.correction.Plan;
+import org.fieldwright.core.homogeneity.ConformityRisk;
 import org.fieldwright.core.homogeneity.LimitResult;
+import org.fieldwright.core.homogeneity.LimitResult.Verdict;
 import org.fieldwright.core.magnet.Magnet;
 import org.fieldwright.core.stability.LogTrace;
 import org.jspecify.annotations.Nullable;
@@ -35,10 +37,18 @@ import org.jspecify.annotations.Nullable;
  *
  * @param found the magnet as it was found
  * @param rounds in the order of the job
- * @param logs in the order given
+ * @param logs in the order given; of several probes that read in turn, each probe by itself
  */
 record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
   private static final int STRETCHES = 480; // of a log's picture; as many as a page can show
+
+  /** What speaks most against a limit comes first; a probe that read too little says nothing. */
+  private static final Comparator<LimitResult> MOST_AGAINST =
+      Comparator.<LimitResult>comparingInt(
+              r ->
+                  List.of(Verdict.NOT_MET, Verdict.UNDECIDED, Verdict.MET, Verdict.NOT_ASSESSED)
+                      .indexOf(r.verdict()))
+          .thenComparingDouble(VisitResults::conformity);
 
   VisitResults {
     rounds = List.copyOf(rounds);
@@ -62,13 +72,23 @@ record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
       @Nullable Comparison comparison) {}
 
   /**
-   * A field log.
+   * A field log, or what one of several probes logged.
    *
+   * @param at where its results lie in a bundle, below the folders of documents and of tables
    * @param document as {@code watch --json}
    * @param paper what the report shows of it
    * @param sha256 of the log's file
    */
-  record Logged(ObjectNode document, VisitReport.Log paper, String sha256) {}
+  record Logged(String at, ObjectNode document, VisitReport.Log paper, String sha256) {
+    /** Whether both come from one file. */
+    boolean isOf(Logged other) {
+      return log().equals(other.log());
+    }
+
+    private String log() {
+      return at.substring(0, at.indexOf('/'));
+    }
+  }
 
   /**
    * Computes.
@@ -89,8 +109,8 @@ record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
       }
     }
     List<Logged> logs = new ArrayList<>();
-    for (Path log : files.logs()) {
-      logs.add(logged(log, files.magnet()));
+    for (int k = 0; k < files.logs().size(); k++) {
+      addLogged(logs, "log-" + (k + 1) + "/", files.logs().get(k), files.magnet());
     }
     return new VisitResults(found, rounds, logs);
   }
@@ -157,17 +177,27 @@ record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
     return latest.withMagnet(round.before().magnet().withIron(iron.withInstalled(lies)));
   }
 
-  private static Logged logged(Path file, Path magnet) {
-    Watched watched = new WatchService().watch(file, magnet, null);
-    VisitReport.Log paper =
-        new VisitReport.Log(
-            watched.file(),
-            watched.log().start(),
-            watched.log().duration(),
-            watched.log().size(),
-            LogTrace.of(watched.log(), watched.report().referenceField(), STRETCHES),
-            watched.report());
-    return new Logged(WatchJson.of(watched), paper, InputDigest.sha256(file));
+  private static void addLogged(List<Logged> logs, String at, Path file, Path magnet) {
+    String sha256 = InputDigest.sha256(file);
+    new WatchService()
+        .watchEach(
+            file,
+            magnet,
+            w -> {
+              String place = w.probe() == null ? at : at + "probe-" + w.probe() + "/";
+              logs.add(new Logged(place, WatchJson.of(w), paper(w), sha256));
+            });
+  }
+
+  private static VisitReport.Log paper(Watched watched) {
+    return new VisitReport.Log(
+        watched.file(),
+        watched.probe(),
+        watched.log().start(),
+        watched.log().duration(),
+        watched.log().size(),
+        LogTrace.of(watched.log(), watched.report().referenceField(), STRETCHES),
+        watched.report());
   }
 
   /** The same with a plan made now for the magnet as it was found last. */
@@ -202,17 +232,31 @@ record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
 
   /**
    * What the visit says of every limit in the end: of homogeneity the last survey, of drift the log
-   * that ends last.
+   * that ends last; where several probes took it, the one that speaks most against the limit.
    */
   List<LimitResult> judged() {
-    VisitReport.Log last =
-        logs.stream()
-            .map(Logged::paper)
-            .max(Comparator.comparing(VisitReport.Log::end))
-            .orElse(null);
+    List<VisitReport.Log> last = lastLog();
     return latest().limits().stream()
-        .map(r -> last == null ? r : last.judged(r.limit()).orElse(r))
+        .map(
+            r ->
+                last.stream()
+                    .flatMap(log -> log.judged(r.limit()).stream())
+                    .min(MOST_AGAINST)
+                    .orElse(r))
         .toList();
+  }
+
+  private static double conformity(LimitResult r) {
+    ConformityRisk risk = ConformityRisk.of(r);
+    return risk == null ? 0 : risk.conformity();
+  }
+
+  /** The log that ends last, once for each of its probes. */
+  private List<VisitReport.Log> lastLog() {
+    return logs.stream()
+        .max(Comparator.comparing(l -> l.paper().end()))
+        .map(last -> logs.stream().filter(l -> l.isOf(last)).map(Logged::paper).toList())
+        .orElse(List.of());
   }
 
   /** The files that the numbers rest on, with what they are to the visit. */
@@ -233,8 +277,10 @@ record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
         addInputs(inputs, "survey after round " + (k + 1), round.after());
       }
     }
-    logs.forEach(
-        l -> inputs.add(new VisitReport.InputFile("field log", l.paper().file(), l.sha256())));
+    logs.stream()
+        .map(l -> new VisitReport.InputFile("field log", l.paper().file(), l.sha256()))
+        .distinct() // a log of several probes comes once for each
+        .forEach(inputs::add);
     return inputs;
   }
 

@@ -45,6 +45,9 @@ public final class WatchJson {
     StabilityReport r = w.report();
     ObjectNode node = JSON.objectNode();
     node.put("file", w.file());
+    if (w.probe() != null) {
+      node.put("probe", w.probe());
+    }
     node.put("start", w.log().start().toString());
     node.put("end", w.at(w.log().duration()).toString());
     node.put("duration_hours", w.log().duration() / HOUR);

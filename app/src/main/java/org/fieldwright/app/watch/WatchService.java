@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
+import java.util.function.Consumer;
 import org.fieldwright.adapters.files.FieldLogFile;
 import org.fieldwright.adapters.files.InputDigest;
 import org.fieldwright.adapters.files.MagnetFile;
@@ -27,6 +28,31 @@ public final class WatchService {
    * @param probe whose samples count; null where the log follows one
    */
   public Watched watch(Path logFile, @Nullable Path magnetFile, @Nullable Integer probe) {
+    Given given = given(logFile, magnetFile);
+    return watched(given, read(logFile, given.gammaMHzPerT(), probe), probe);
+  }
+
+  /**
+   * Watches a log file of a magnet; where several probes read in turn, each by itself.
+   *
+   * @param judged takes what was found of one probe after the other; none but the last is held
+   */
+  public void watchEach(Path logFile, Path magnetFile, Consumer<Watched> judged) {
+    Given given = given(logFile, magnetFile);
+    FieldLog whole = read(logFile, given.gammaMHzPerT(), null);
+    List<Integer> probes = whole.probesInTurn();
+    if (probes.isEmpty()) {
+      judged.accept(watched(given, whole, null));
+    }
+    for (Integer probe : probes) {
+      judged.accept(watched(given, whole.ofProbe(probe), probe));
+    }
+  }
+
+  private record Given(
+      String file, @Nullable Magnet magnet, double gammaMHzPerT, List<Input> inputs) {}
+
+  private static Given given(Path logFile, @Nullable Path magnetFile) {
     Magnet magnet = null;
     List<Input> inputs = new ArrayList<>();
     inputs.add(input(logFile));
@@ -35,11 +61,16 @@ public final class WatchService {
       magnet = loaded.magnet();
       loaded.sources().forEach(source -> inputs.add(input(source)));
     }
-    double gamma =
-        magnet == null ? Constants.SHIELDED_PROTON_MHZ_PER_T : magnet.array().gammaMHzPerT();
-    FieldLog log = read(logFile, gamma, probe);
+    return new Given(
+        String.valueOf(logFile.getFileName()),
+        magnet,
+        magnet == null ? Constants.SHIELDED_PROTON_MHZ_PER_T : magnet.array().gammaMHzPerT(),
+        inputs);
+  }
+
+  private static Watched watched(Given given, FieldLog log, @Nullable Integer probe) {
     return new Watched(
-        String.valueOf(logFile.getFileName()), magnet, log, report(log, magnet), inputs);
+        given.file(), given.magnet(), probe, log, report(log, given.magnet()), given.inputs());
   }
 
   /** The samples of a log of a magnet, unjudged; of one probe if one is named. */

@@ -50,7 +50,8 @@ public final class WatchText {
 
   private void title() {
     String magnet = w.magnet() == null ? "" : w.magnet().name() + ", ";
-    lines.add(magnet + "field log " + w.file());
+    String probe = w.probe() == null ? "" : ", probe " + w.probe();
+    lines.add(magnet + "field log " + w.file() + probe);
     lines.add(
         String.format(
             Locale.ROOT,

@@ -13,11 +13,13 @@ import org.jspecify.annotations.Nullable;
  *
  * @param file name of the log's file
  * @param magnet null if none was given
+ * @param probe whose samples count; null where the log follows one
  * @param inputs every file read
  */
 public record Watched(
     String file,
     @Nullable Magnet magnet,
+    @Nullable Integer probe,
     FieldLog log,
     StabilityReport report,
     List<Input> inputs) {

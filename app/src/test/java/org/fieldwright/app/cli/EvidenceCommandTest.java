@@ -5,7 +5,6 @@ import static org.fieldwright.app.cli.ExitStatus.BAD_INPUT;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
-import com.fasterxml.jackson.databind.node.ObjectNode;
 import com.networknt.schema.InputFormat;
 import com.networknt.schema.SchemaRegistry;
 import com.networknt.schema.SpecificationVersion;
@@ -14,10 +13,7 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.security.MessageDigest;
 import java.util.Arrays;
-import java.util.Base64;
-import java.util.HexFormat;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -28,9 +24,6 @@ import java.util.zip.ZipOutputStream;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.text.PDFTextStripper;
-import org.fieldwright.adapters.files.bundle.BundleArchive;
-import org.fieldwright.adapters.files.bundle.BundleEntry;
-import org.fieldwright.adapters.files.bundle.SigningKeys;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -56,23 +49,6 @@ class EvidenceCommandTest {
     assertThat(call.status()).as(call.notes()).isEqualTo(ExitStatus.DONE);
   }
 
-  private static Map<String, byte[]> entries(Path file) throws IOException {
-    BundleArchive archive = BundleArchive.read(file);
-    Map<String, byte[]> entries = new LinkedHashMap<>();
-    for (BundleEntry e : archive.entries()) {
-      entries.put(e.name(), archive.bytes(e.name()));
-    }
-    return entries;
-  }
-
-  private static byte[] bytes(Map<String, byte[]> entries) throws IOException {
-    ByteArrayOutputStream out = new ByteArrayOutputStream();
-    BundleArchive.write(
-        out,
-        entries.entrySet().stream().map(e -> BundleEntry.of(e.getKey(), e.getValue())).toList());
-    return out.toByteArray();
-  }
-
   private static CommandLineCall verify(byte[] bytes) throws IOException {
     return CommandLineCall.run("verify", Files.write(folder.resolve("other.zip"), bytes));
   }
@@ -92,7 +68,7 @@ class EvidenceCommandTest {
 
   @Test
   void theManifestIsADataPackage() throws IOException {
-    Map<String, byte[]> entries = entries(bundle);
+    Map<String, byte[]> entries = Forgery.entries(bundle);
     String manifest = new String(entries.get("datapackage.json"), StandardCharsets.UTF_8);
     String schema = Files.readString(Path.of("..", "docs", "schemas", "bundle.schema.json"));
     assertThat(
@@ -125,7 +101,7 @@ class EvidenceCommandTest {
    */
   @Test
   void noFlippedByteGoesUnseenWhereChecksumsFit() throws IOException {
-    Map<String, byte[]> good = entries(bundle);
+    Map<String, byte[]> good = Forgery.entries(bundle);
     SplittableRandom random = new SplittableRandom(20261126);
     int each = 1000 / good.size() + 1;
     int flips = 0;
@@ -137,7 +113,7 @@ class EvidenceCommandTest {
         bad[at] ^= (byte) (1 << random.nextInt(8));
         Map<String, byte[]> entries = new LinkedHashMap<>(good);
         entries.put(name, bad);
-        CommandLineCall call = verify(bytes(entries));
+        CommandLineCall call = verify(Forgery.bytes(entries));
         assertThat(call.status()).as("%s, byte %d", name, at).isEqualTo(BAD_INPUT);
         flips++;
       }
@@ -155,30 +131,9 @@ class EvidenceCommandTest {
     assertThat(call.notes()).contains("signed by the key");
   }
 
-  /** A cheat with a key: results changed, hashes and signature made to fit. */
   private static CommandLineCall cheated(String name, UnaryOperator<String> change)
       throws Exception {
-    Map<String, byte[]> entries = new LinkedHashMap<>(entries(bundle));
-    ObjectMapper mapper = new ObjectMapper();
-    String results = new String(entries.get(name), StandardCharsets.UTF_8);
-    byte[] changed = change.apply(results).getBytes(StandardCharsets.UTF_8);
-    assertThat(changed).isNotEqualTo(entries.get(name));
-    entries.put(name, changed);
-    JsonNode manifest = mapper.readTree(entries.get("datapackage.json"));
-    for (JsonNode r : manifest.get("resources")) {
-      if (r.get("path").asText().equals(name)) {
-        byte[] digest = MessageDigest.getInstance("SHA-256").digest(changed);
-        ((ObjectNode) r).put("bytes", changed.length);
-        ((ObjectNode) r).put("hash", "sha256:" + HexFormat.of().formatHex(digest));
-      }
-    }
-    byte[] text = mapper.writeValueAsBytes(manifest);
-    entries.put("datapackage.json", text);
-    String old = new String(entries.get("signature.json"), StandardCharsets.UTF_8);
-    String before = mapper.readTree(old).get("signature").asText();
-    String after = Base64.getEncoder().encodeToString(SigningKeys.sign(key, text));
-    entries.put("signature.json", old.replace(before, after).getBytes(StandardCharsets.UTF_8));
-    return verify(bytes(entries));
+    return verify(Forgery.of(bundle, key, name, change));
   }
 
   /** Smaller, beyond all numbers, a millionth of a tesla off, one reading more. */
@@ -239,9 +194,9 @@ class EvidenceCommandTest {
 
   @Test
   void aFileThatNobodySignedIsRefused() throws IOException {
-    Map<String, byte[]> entries = new LinkedHashMap<>(entries(bundle));
+    Map<String, byte[]> entries = new LinkedHashMap<>(Forgery.entries(bundle));
     entries.put("extra.txt", new byte[] {1});
-    CommandLineCall call = verify(bytes(entries));
+    CommandLineCall call = verify(Forgery.bytes(entries));
     assertThat(call.status()).isEqualTo(BAD_INPUT);
     assertThat(call.notes()).contains("extra.txt");
   }
@@ -305,7 +260,7 @@ class EvidenceCommandTest {
             "--out",
             german);
     assertThat(made.status()).as(made.notes()).isEqualTo(ExitStatus.DONE);
-    byte[] pdf = entries(german).get("report.pdf");
+    byte[] pdf = Forgery.entries(german).get("report.pdf");
     try (PDDocument document = Loader.loadPDF(pdf)) {
       assertThat(new PDFTextStripper().getText(document)).contains("as in German: 1.234,56");
     }

@@ -1,6 +1,8 @@
 package org.fieldwright.core.stability;
 
 import java.time.Instant;
+import java.util.Arrays;
+import java.util.List;
 import java.util.Map;
 import java.util.stream.IntStream;
 import org.fieldwright.core.BadInput;
@@ -98,6 +100,26 @@ public final class FieldLog {
     return by == null
         ? new int[0]
         : IntStream.range(1, size).filter(i -> by[i] != by[i - 1]).toArray();
+  }
+
+  /**
+   * The probes that read in turn, by id; empty where the log follows one, even if it was exchanged
+   * now and then.
+   *
+   * @throws BadInput if they read in turn and some samples do not say who took them
+   */
+  public List<Integer> probesInTurn() {
+    int[] by = probe;
+    if (by == null || probeChanges().length <= MOST_PROBE_CHANGES) {
+      return List.of();
+    }
+    long unnamed = Arrays.stream(by).filter(id -> id == Builder.NO_PROBE).count();
+    if (unnamed > 0) {
+      throw new BadInput(
+          "several probes read in turn in this log, and %d samples name none; every sample needs its probe"
+              .formatted(unnamed));
+    }
+    return Arrays.stream(by).distinct().sorted().boxed().toList();
   }
 
   /**
