@@ -10,7 +10,8 @@ import java.util.Deque;
  */
 final class Column {
   private static final int FIRST_PIECE = 1024;
-  private static final int LARGEST_PIECE = 1 << 18;
+  /** 256 KB: below what the collector of garbage keeps apart as large, in whole regions. */
+  private static final int LARGEST_PIECE = 1 << 15;
 
   private final Deque<double[]> full = new ArrayDeque<>();
   private double[] piece = new double[FIRST_PIECE];
