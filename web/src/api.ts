@@ -1,6 +1,6 @@
 // How the page asks the server; it knows the server through this file and the documents alone.
 
-import type { Magnet, Session } from "./documents";
+import type { Magnet, Search, Session } from "./documents";
 import { session, signedOut } from "./session";
 
 export type * from "./documents";
@@ -90,6 +90,33 @@ export async function getTagged<T>(path: string): Promise<{ value: T; tag: strin
 export async function put(path: string, body: BodyInit, tag: string | null): Promise<string | null> {
   const response = await call(path, { method: "PUT", body, headers: tag ? { "If-Match": tag } : {} });
   return response.headers.get("ETag");
+}
+
+/**
+ * Follows a search by its events till it has ended; answers how to leave it before.
+ *
+ * @param lost where the program knows the search no more
+ */
+export function follow<T extends { state: Search["state"] }>(path: string, hear: (now: T) => void, lost: (problem: Problem) => void): () => void {
+  const events = new EventSource(`/api/v1/${path}/events`);
+  events.onmessage = (event) => {
+    const now = JSON.parse(event.data) as T;
+    if (!goesOn(now)) {
+      events.close();
+    }
+    hear(now);
+  };
+  events.onerror = () => {
+    if (events.readyState === EventSource.CLOSED) {
+      lost(new Problem(404, "The search is gone", "The program was started anew while it went on. Start it again."));
+    }
+  };
+  return () => events.close();
+}
+
+/** Whether a search waits or is under way. */
+export function goesOn(search: { state: Search["state"] } | null): boolean {
+  return search !== null && (search.state === "waiting" || search.state === "searching");
 }
 
 /** Fetches a document and hands it to the person as a file. */

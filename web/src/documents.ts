@@ -205,6 +205,18 @@ export interface Search {
   complaint: string | null;
 }
 
+/** A search for iron outside the bore. */
+export interface OutsideLook {
+  id: string;
+  survey: string;
+  since: string | null;
+  state: Search["state"];
+  stage: string;
+  seconds: number;
+  complaint: string | null;
+  answer: OutsideIron | null;
+}
+
 export interface Bore {
   plus_z_end?: string | null;
   pockets: { tray: number; pocket: number; azimuth_deg: number; z_mm: number; forbidden: boolean }[];
@@ -270,6 +282,8 @@ export interface OutsideIron {
   survey: string;
   since: string | null;
   basis: "one_survey" | "difference" | "both_together";
+  /** Richer explanations went untried. */
+  stopped: boolean;
   readings: number;
   read_to_mm: number;
   verdict: "nothing_seen" | "located" | "not_located";

@@ -10,7 +10,7 @@ const ORDER: Role[] = ["see", "measure", "sign"];
 /** What each role lets one do, as a sentence goes on after "may". */
 export const ROLE_WORDS: Record<Role, string> = {
   see: "look at everything",
-  measure: "add files, decide on readings, plan, take surveys and record rounds",
+  measure: "add files, decide on readings, plan, look for iron outside, take surveys and record rounds",
   sign: "do everything, signed evidence included",
 };
 

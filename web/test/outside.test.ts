@@ -1,7 +1,7 @@
 import { describe, expect, it, vi } from "vitest";
-import type { OutsideIron, OutsideSource } from "../src/api";
+import type { OutsideIron, OutsideLook, OutsideSource } from "../src/api";
 import { scaleOf, semiAxes } from "../src/charts/outside";
-import { answerOf, grams, nextOf } from "../src/sections/outsideWords";
+import { answerOf, grams, lookingOf, nextOf } from "../src/sections/outsideWords";
 
 vi.mock("../src/settings", () => ({ numbers: { value: "en" }, unit: { value: "ppm" } }));
 
@@ -26,6 +26,7 @@ function found(more: Partial<OutsideIron>): OutsideIron {
     survey: "b.csv",
     since: "a.csv",
     basis: "difference",
+    stopped: false,
     readings: 576,
     read_to_mm: 200,
     verdict: "located",
@@ -55,6 +56,22 @@ describe("iron outside", () => {
     expect(answer).not.toMatch(/\d/);
     expect(answerOf(found({ verdict: "nothing_seen", sources: [] }))).toContain("Nothing");
     expect(nextOf(found({ verdict: "nothing_seen", sources: [], since: null }))).toContain("earlier survey");
+  });
+
+  it("does not say that nothing is there where it was stopped", () => {
+    const stopped = found({ verdict: "nothing_seen", sources: [], stopped: true });
+    expect(answerOf(stopped)).toContain("till the search was stopped");
+    expect(nextOf(stopped)).toContain("Look again");
+    expect(answerOf(found({ stopped: true }))).toContain("one piece");
+  });
+
+  it("says how far the search is", () => {
+    const look: OutsideLook = { id: "search-1", survey: "b.csv", since: null, state: "waiting", stage: "", seconds: 0.3, complaint: null, answer: null };
+    expect(lookingOf(look)).toBe("Waiting for its turn.");
+    expect(lookingOf({ ...look, state: "searching" })).toBe("Reading the surveys, 0 s.");
+    expect(lookingOf({ ...look, state: "searching", stage: "Looking for 2 outside, magnetised any way", seconds: 4.2 })).toBe(
+      "Looking for 2 outside, magnetised any way, 4 s.",
+    );
   });
 
   it("writes heavy iron in kilograms", () => {

@@ -1,44 +1,105 @@
-import { useState } from "preact/hooks";
-import { get, type Magnet, type OutsideIron, query } from "../api";
+import { useEffect, useRef, useState } from "preact/hooks";
+import { asProblem, follow, get, goesOn, type Magnet, type OutsideIron, type OutsideLook, Problem, post } from "../api";
 import { Outside } from "../charts/Outside";
 import { decimalsFor, fixed } from "../format";
-import { Section, Trouble, useLoaded, Warnings } from "../parts";
-import { answerOf, grams, nextOf } from "./outsideWords";
+import { Needs, Section, Trouble, Warnings } from "../parts";
+import { answerOf, grams, lookingOf, nextOf } from "./outsideWords";
+
+/** Searches in a survey; one that was left running is picked up again. */
+function useLook(magnet: string, file: string, version: number, onFound: (look: OutsideLook) => void) {
+  const [look, setLook] = useState<OutsideLook | null>(null);
+  const [problem, setProblem] = useState<Problem | null>(null);
+  const leave = useRef(() => {});
+  const watch = (begun: OutsideLook) => {
+    leave.current();
+    setLook(begun);
+    const hear = (now: OutsideLook) => {
+      setLook(now);
+      if (now.state === "failed") {
+        setProblem(new Problem(422, "Nothing came of it", now.complaint ?? ""));
+      }
+    };
+    const lost = (why: Problem) => {
+      setLook(null);
+      setProblem(why);
+    };
+    leave.current = follow(`outside-searches/${begun.id}`, hear, lost);
+  };
+  useEffect(() => {
+    const abort = new AbortController();
+    setLook(null);
+    setProblem(null);
+    get<{ searches: OutsideLook[] }>(`magnets/${magnet}/outside-searches`, abort.signal).then(
+      ({ searches }) => {
+        const open = searches.find((s) => s.survey === file && goesOn(s));
+        if (open && !abort.signal.aborted) {
+          onFound(open);
+          watch(open);
+        }
+      },
+      () => {},
+    );
+    return () => {
+      abort.abort();
+      leave.current();
+    };
+  }, [magnet, file, version]);
+  return {
+    look: look?.survey === file ? look : null, // one begun just before another survey was opened is not of this one
+    problem,
+    start: (since: string | null) => {
+      setProblem(null);
+      setLook(null);
+      post<OutsideLook>(`magnets/${magnet}/outside-searches`, { survey: file, since }).then(watch, (e) => setProblem(asProblem(e)));
+    },
+    stop: () => {
+      if (look) {
+        post(`outside-searches/${look.id}/stop`, {}).catch((e) => setProblem(asProblem(e)));
+      }
+    },
+  };
+}
 
 /** Whether iron outside the bore disturbs the field, and where it lies. */
 export function OutsideSection({ magnet, file, version }: { magnet: Magnet; file: string; version: number }) {
   const others = magnet.visits.flatMap((v) => v.surveys.map((s) => s.file)).filter((s) => s !== file);
   const [since, setSince] = useState<string | null>(null);
-  const [asked, setAsked] = useState<string | null>(null);
+  const { look, problem, start, stop } = useLook(magnet.id, file, version, (l) => setSince(l.since));
   const earlier = since !== null && others.includes(since) ? since : null;
-  const key = `${magnet.id} ${file} ${earlier} ${version}`;
-  const found = useLoaded(asked === key ? key : null, (s) =>
-    get<OutsideIron>(`magnets/${magnet.id}/surveys/${file}/outside-iron${query({ since: earlier })}`, s),
-  );
-  const f = asked === key ? found.value : null;
+  const running = goesOn(look);
+  const f = look?.since === earlier ? look.answer : null;
   return (
     <Section
       id="outside"
       question="Does something outside disturb the field?"
-      answer={f ? answerOf(f) : found.busy ? "Looking …" : "Not looked into yet."}
+      answer={f ? answerOf(f) : look && running ? lookingOf(look) : "Not looked into yet."}
       next={f ? nextOf(f) : "Choose an earlier survey, from before the trolley came or the wall was built, and look."}
-      busy={found.busy}
+      busy={running}
     >
-      <div class="choices">
-        <label>
-          Held against{" "}
-          <select value={earlier ?? ""} onChange={(e) => setSince(e.currentTarget.value || null)}>
-            <option value="">no other survey</option>
-            {others.map((s) => (
-              <option key={s}>{s}</option>
-            ))}
-          </select>
-        </label>
-        <button type="button" onClick={() => setAsked(key)} disabled={found.busy}>
-          Look for iron outside
-        </button>
-      </div>
-      {found.problem && <Trouble problem={found.problem} />}
+      <Needs role="measure" to="Looking for iron outside">
+        <div class="choices">
+          <label>
+            Held against{" "}
+            <select value={earlier ?? ""} onChange={(e) => setSince(e.currentTarget.value || null)} disabled={running}>
+              <option value="">no other survey</option>
+              {others.map((s) => (
+                <option key={s}>{s}</option>
+              ))}
+            </select>
+          </label>
+          {running ? (
+            <button type="button" onClick={stop}>
+              Stop and keep the best so far
+            </button>
+          ) : (
+            <button type="button" onClick={() => start(earlier)}>
+              Look for iron outside
+            </button>
+          )}
+        </div>
+      </Needs>
+      {running && <progress aria-label="Looking for iron outside" />}
+      {problem && <Trouble problem={problem} />}
       {f && <Found found={f} />}
     </Section>
   );

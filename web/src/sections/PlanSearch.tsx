@@ -1,5 +1,5 @@
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
-import { asProblem, get, post, Problem, type Search } from "../api";
+import { asProblem, follow, get, goesOn, post, Problem, type Search } from "../api";
 import { Lines } from "../charts/Lines";
 import { fixed, shown } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
@@ -29,39 +29,38 @@ export function useSearch(view: SurveyView, onDone: (plan: string) => void): Sea
   const [state, setState] = useState<Search | null>(null);
   const [trail, setTrail] = useState<SearchState["trail"]>([]);
   const [problem, setProblem] = useState<Problem | null>(null);
-  const source = useRef<EventSource | null>(null);
+  const leave = useRef(() => {});
   const finished = useRef(onDone);
   finished.current = onDone;
-  const follow = (id: string) => {
-    source.current?.close();
+  const watch = (id: string) => {
+    leave.current();
     setTrail([]);
-    const events = new EventSource(`/api/v1/searches/${id}/events`);
-    source.current = events;
-    events.onmessage = (event) => {
-      const now = JSON.parse(event.data) as Search;
+    const hear = (now: Search) => {
       setState(now);
       setTrail((t) => [...t.slice(-600), { seconds: now.seconds, best: now.best_ppm, bound: now.bound_ppm }]);
-      if (now.state === "done" || now.state === "failed") {
-        events.close();
-        if (now.plan) {
-          finished.current(now.plan);
-        } else {
-          setProblem(new Problem(422, "No plan came of it", now.complaint ?? ""));
-        }
+      if (now.plan) {
+        finished.current(now.plan);
+      } else if (!goesOn(now)) {
+        setProblem(new Problem(422, "No plan came of it", now.complaint ?? ""));
       }
     };
+    const lost = (why: Problem) => {
+      setState(null);
+      setProblem(why);
+    };
+    leave.current = follow(`searches/${id}`, hear, lost);
   };
   useEffect(() => {
     get<{ searches: Search[] }>(`magnets/${view.magnet.id}/searches`).then(
       ({ searches }) => {
-        const open = searches.find((s) => s.survey === view.file && (s.state === "searching" || s.state === "waiting"));
+        const open = searches.find((s) => s.survey === view.file && goesOn(s));
         if (open) {
-          follow(open.id);
+          watch(open.id);
         }
       },
       () => {},
     );
-    return () => source.current?.close();
+    return () => leave.current();
   }, [view.magnet.id, view.file]);
   return {
     state,
@@ -72,7 +71,7 @@ export function useSearch(view: SurveyView, onDone: (plan: string) => void): Sea
       post<Search>(`magnets/${view.magnet.id}/searches`, { survey: view.file, ...asked }).then(
         (s) => {
           setState(s);
-          follow(s.id);
+          watch(s.id);
         },
         (e) => setProblem(asProblem(e)),
       );
@@ -95,7 +94,7 @@ export function AskForm({ view, search }: { view: SurveyView; search: SearchStat
   const [symmetric, setSymmetric] = useState(false);
   const limits = (view.magnet.limits ?? []).filter((l) => l.measure === "peak_to_peak");
   const [limit, setLimit] = useState(limits[0]?.id ?? "");
-  const running = search.state?.state === "searching" || search.state?.state === "waiting";
+  const running = goesOn(search.state);
   const needsTarget = goal === "least-iron" || goal === "fewest-pockets";
   return (
     <form

@@ -1,4 +1,4 @@
-import type { OutsideIron } from "../api";
+import type { OutsideIron, OutsideLook } from "../api";
 import { decimalsFor, fixed } from "../format";
 
 // What the page says of iron outside.
@@ -15,7 +15,7 @@ export function grams(mass: number, uncertainty: number | null = null): string {
 export function answerOf(found: OutsideIron): string {
   const [first, ...rest] = found.sources;
   if (!first) {
-    return "Nothing outside is seen to disturb the field.";
+    return found.stopped ? "Nothing outside was seen to disturb the field till the search was stopped." : "Nothing outside is seen to disturb the field.";
   }
   if (found.verdict === "not_located") {
     return "Something outside disturbs the field, but these readings cannot tell where it is.";
@@ -30,6 +30,11 @@ function side(z: number): string {
   return z < 0 ? "−z" : "+z";
 }
 
+/** How far a search is. */
+export function lookingOf(look: OutsideLook): string {
+  return look.state === "waiting" ? "Waiting for its turn." : `${look.stage || "Reading the surveys"}, ${fixed(look.seconds, 0)} s.`;
+}
+
 /** What to do about it. */
 export function nextOf(found: OutsideIron): string {
   if (found.verdict === "located") {
@@ -37,6 +42,9 @@ export function nextOf(found: OutsideIron): string {
   }
   if (found.verdict === "not_located") {
     return "Look in the direction drawn; a survey nearer the bore wall, or with less scatter, would narrow it down.";
+  }
+  if (found.stopped) {
+    return "Look again and let it end: what is richer was not tried.";
   }
   return found.since === null
     ? "An earlier survey to hold it against would show far less iron."

@@ -9,12 +9,7 @@ import java.nio.file.Path;
 import java.time.Clock;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Map;
-import java.util.concurrent.ExecutorService;
-import java.util.concurrent.Executors;
-import java.util.concurrent.TimeUnit;
 import org.fieldwright.adapters.store.Result;
 import org.fieldwright.app.TemporaryFolder;
 import org.fieldwright.app.Version;
@@ -26,25 +21,18 @@ import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.Plan;
 
 /**
- * Searches for plans that go on while people look at something else. One search runs at a time, as
- * it takes every processor; others wait their turn. A finished plan is kept as its list of changes,
- * {@code plan-N.csv}, with what it promises and how it was found beside it, {@code plan-N.json};
- * only then is its search said to be done.
+ * Searches for plans, one at a time, as each takes every processor. A finished plan is kept as its
+ * list of changes, {@code plan-N.csv}, with what it promises and how it was found beside it, {@code
+ * plan-N.json}; only then is its search said to be done.
  */
 public final class PlanDesk implements AutoCloseable {
-  private static final int REMEMBERED = 100;
-  private static final int MOST_WAITING = 20;
-
   private static final int MOST_TRIES = 5;
-  private static final int PATIENCE_S = 5;
 
   private final NotebookService notebook;
   private final AssessedSurveys surveys;
   private final Findings findings;
   private final Clock clock;
-  private final ExecutorService worker = Executors.newSingleThreadExecutor();
-  private final Map<String, PlanSearch> searches = new LinkedHashMap<>();
-  private int count;
+  private final SearchRoom<PlanSearch> room = new SearchRoom<>();
 
   public PlanDesk(
       NotebookService notebook, AssessedSurveys surveys, Findings findings, Clock clock) {
@@ -61,7 +49,7 @@ public final class PlanDesk implements AutoCloseable {
    * @param seconds to search at most; for each plan of a curve
    * @param curve all the plans of {@link TradeOff} instead of the one plan
    */
-  public synchronized PlanSearch start(
+  public PlanSearch start(
       String magnet,
       String survey,
       CorrectService.Options options,
@@ -71,54 +59,34 @@ public final class PlanDesk implements AutoCloseable {
       throws IOException {
     notebook.existing(magnet, survey);
     notebook.magnetFile(magnet);
-    if (searches.values().stream().filter(s -> !s.hasEnded()).count() >= MOST_WAITING) {
-      throw new BadInput(
-          "%d searches are waiting already: let some end or stop them first"
-              .formatted(MOST_WAITING));
-    }
     double atMost = curve ? seconds * TradeOff.SEARCHES : seconds;
-    PlanSearch search = new PlanSearch("search-" + ++count, magnet, survey, atMost, !curve);
-    searches.put(search.id(), search);
-    forgetOld();
-    Planner planner = curve ? curve(options, seconds, search) : one(options, search);
-    worker.execute(() -> run(search, planner, asked));
-    return search;
+    Planner planner = curve ? curve(options, seconds) : one(options);
+    return room.start(
+        id -> new PlanSearch(id, magnet, survey, atMost, !curve),
+        search -> run(search, planner, asked));
   }
 
-  private void forgetOld() {
-    var all = searches.values().iterator();
-    while (searches.size() > REMEMBERED && all.hasNext()) {
-      if (all.next().hasEnded()) {
-        all.remove();
-      }
-    }
-  }
-
-  public synchronized PlanSearch find(String id) throws NoSuchFileException {
-    PlanSearch search = searches.get(id);
-    if (search == null) {
-      throw new NoSuchFileException(id);
-    }
-    return search;
+  public PlanSearch find(String id) throws NoSuchFileException {
+    return room.find(id);
   }
 
   /** The searches of a magnet that this process knows of, the first one first. */
-  public synchronized List<PlanSearch> of(String magnet) {
-    return searches.values().stream().filter(s -> s.magnet().equals(magnet)).toList();
+  public List<PlanSearch> of(String magnet) {
+    return room.of(magnet);
   }
 
   /** Finds one or several plans, the one to look at first in front. */
   private interface Planner {
-    List<Plan> plans(Assessment found);
+    List<Plan> plans(Assessment found, PlanSearch search);
   }
 
-  private static Planner one(CorrectService.Options options, PlanSearch search) {
-    return found -> List.of(CorrectService.plan(found.magnet(), found.model(), options, search));
+  private static Planner one(CorrectService.Options options) {
+    return (found, search) ->
+        List.of(CorrectService.plan(found.magnet(), found.model(), options, search));
   }
 
-  private static Planner curve(
-      CorrectService.Options options, double secondsEach, PlanSearch search) {
-    return found ->
+  private static Planner curve(CorrectService.Options options, double secondsEach) {
+    return (found, search) ->
         TradeOff.of(found.magnet(), found.model(), options, secondsEach, search).rows().stream()
             .map(TradeOff.Row::plan)
             .toList();
@@ -126,15 +94,10 @@ public final class PlanDesk implements AutoCloseable {
 
   private void run(PlanSearch search, Planner planner, ObjectNode asked) {
     try {
-      if (search.shouldStop()) {
-        search.fail("stopped before it began");
-        return;
-      }
-      search.begin();
       Assessment found = surveys.of(search.magnet(), search.survey(), null);
       List<byte[]> contents = findings.contents(Findings.inputs(found.inputs()));
       List<String> names = new ArrayList<>();
-      for (Plan plan : planner.plans(found)) {
+      for (Plan plan : planner.plans(found, search)) {
         names.add(keep(search, found, contents, plan, asked));
       }
       search.done(names.get(0));
@@ -218,16 +181,6 @@ public final class PlanDesk implements AutoCloseable {
   /** Stops every search; the best so far of the one that runs is kept. */
   @Override
   public void close() {
-    synchronized (this) {
-      searches.values().forEach(PlanSearch::stop);
-    }
-    worker.shutdown();
-    try {
-      if (!worker.awaitTermination(PATIENCE_S, TimeUnit.SECONDS)) {
-        worker.shutdownNow();
-      }
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-    }
+    room.close();
   }
 }

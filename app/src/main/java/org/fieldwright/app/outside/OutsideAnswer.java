@@ -13,6 +13,7 @@ import org.jspecify.annotations.Nullable;
  * @param since the earlier survey it is held against; null where it stands alone
  * @param basis what the search rested on
  * @param finding what it found
+ * @param stopped whether the search was stopped before it ended: richer explanations went untried
  * @param warnings in whole sentences
  */
 public record OutsideAnswer(
@@ -20,6 +21,7 @@ public record OutsideAnswer(
     @Nullable Assessment since,
     SurveyReadings.Basis basis,
     OutsideFinding finding,
+    boolean stopped,
     List<String> warnings) {
 
   public OutsideAnswer {

@@ -31,6 +31,7 @@ public final class OutsideJson {
     node.put("survey", OutsideService.name(a.survey()));
     node.put("since", since == null ? null : OutsideService.name(since));
     node.put("basis", a.basis().id());
+    node.put("stopped", a.stopped());
     node.put("readings", f.readings());
     node.put("read_to_mm", MM * f.radius());
     node.put("verdict", f.verdict().id());

@@ -71,7 +71,10 @@ public final class OutsideService {
       readings =
           SurveyReadings.between(since.fitted(), survey.fitted(), axis, stated, degree, true);
       finding = OutsideSearch.in(readings.readings(), progress);
-      if (readings.basis() == SurveyReadings.Basis.DIFFERENCE && isUnexplained(finding, stated)) {
+      // A search that was stopped may have left unexplained what it did not come to try.
+      if (readings.basis() == SurveyReadings.Basis.DIFFERENCE
+          && isUnexplained(finding, stated)
+          && !progress.shouldStop()) {
         warnings.add(
             "The array's own errors did not cancel between the surveys, as if it had been changed or reset: they are taken into account as the magnet file states them.");
         readings =
@@ -80,10 +83,11 @@ public final class OutsideService {
       }
     }
     doubts(finding, stated, warnings);
-    if (progress.shouldStop()) {
+    boolean stopped = progress.shouldStop();
+    if (stopped) {
       warnings.add("The search was stopped: richer explanations were not tried.");
     }
-    return new OutsideAnswer(survey, since, readings.basis(), finding, warnings);
+    return new OutsideAnswer(survey, since, readings.basis(), finding, stopped, warnings);
   }
 
   private static void requireSameField(Assessment since, Assessment survey) {

@@ -23,7 +23,7 @@ public final class OutsideText {
     List<String> lines = new ArrayList<>();
     lines.add(title(a));
     lines.add("");
-    lines.add(answer(a.finding()));
+    lines.add(answer(a));
     for (OutsideSource s : a.finding().sources()) {
       lines.add("");
       source(s, a, lines);
@@ -65,10 +65,14 @@ public final class OutsideText {
     };
   }
 
-  private static String answer(OutsideFinding f) {
+  private static String answer(OutsideAnswer a) {
+    OutsideFinding f = a.finding();
     int count = f.sources().size();
     return switch (f.verdict()) {
-      case NOTHING_SEEN -> "Nothing outside is seen to disturb the field.";
+      case NOTHING_SEEN ->
+          a.stopped()
+              ? "Nothing outside was seen to disturb the field till the search was stopped."
+              : "Nothing outside is seen to disturb the field.";
       case LOCATED ->
           count == 1
               ? "One piece outside disturbs the field."

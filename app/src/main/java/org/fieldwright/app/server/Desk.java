@@ -10,6 +10,7 @@ import org.fieldwright.app.notebook.Comparisons;
 import org.fieldwright.app.notebook.Findings;
 import org.fieldwright.app.notebook.MagnetOverview;
 import org.fieldwright.app.notebook.NotebookService;
+import org.fieldwright.app.notebook.OutsideDesk;
 import org.fieldwright.app.notebook.Papers;
 import org.fieldwright.app.notebook.PlanDesk;
 import org.fieldwright.app.notebook.ReaderDesk;
@@ -25,6 +26,7 @@ record Desk(
     AssessedSurveys surveys,
     MagnetOverview overview,
     PlanDesk plans,
+    OutsideDesk outside,
     ReaderDesk readers,
     CaptureDesk captures,
     RecordingDesk recordings,
@@ -54,6 +56,7 @@ record Desk(
         surveys,
         overview,
         new PlanDesk(notebook, surveys, findings, clock),
+        new OutsideDesk(notebook, surveys),
         readers,
         new CaptureDesk(notebook, readers, clock),
         new RecordingDesk(notebook, readers, clock),

@@ -8,13 +8,10 @@ import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.assess.AssessmentJson;
 import org.fieldwright.app.notebook.FieldPictures;
 import org.fieldwright.app.notebook.NotebookService;
-import org.fieldwright.app.outside.OutsideJson;
-import org.fieldwright.app.outside.OutsideService;
 import org.fieldwright.app.team.Role;
 import org.fieldwright.app.watch.WatchJson;
 import org.fieldwright.app.watch.WatchService;
 import org.fieldwright.core.BadInput;
-import org.fieldwright.core.Progress;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.geometry.Volume;
 import org.fieldwright.core.harmonic.FieldModel;
@@ -44,7 +41,6 @@ final class FieldRoutes {
         new Route("GET", SURVEY + "/profile", Role.SEE, this::profile),
         new Route("GET", SURVEY + "/by-radius", Role.SEE, this::byRadius),
         new Route("GET", SURVEY + "/limits", Role.SEE, this::limits),
-        new Route("GET", SURVEY + "/outside-iron", Role.SEE, this::outsideIron),
         new Route("GET", "/api/v1/magnets/{magnet}/comparison", Role.SEE, this::compare),
         new Route(
             "GET", "/api/v1/magnets/{magnet}/logs/{file}/stability", Role.SEE, this::stability),
@@ -177,18 +173,6 @@ final class FieldRoutes {
                 call.required("after"),
                 call.text("changes"),
                 call.who().may(Role.MEASURE)));
-  }
-
-  private Answer outsideIron(Call call) throws IOException {
-    String since = call.knowing("since", "degree").text("since");
-    Assessment earlier = since == null ? null : desk.surveys().of(call.name("magnet"), since, null);
-    return Answer.json(
-        OutsideJson.of(
-            OutsideService.look(
-                found(call),
-                earlier,
-                call.whole("degree", 1, AssessService.HIGHEST_DEGREE),
-                Progress.NONE)));
   }
 
   private Answer stability(Call call) throws IOException {

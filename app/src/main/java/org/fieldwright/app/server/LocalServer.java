@@ -87,6 +87,7 @@ public final class LocalServer implements AutoCloseable {
   @Override
   public void close() {
     desk.plans().close();
+    desk.outside().close();
     desk.readers().close();
     http.stop(1);
     workers.shutdown();

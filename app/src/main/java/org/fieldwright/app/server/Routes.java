@@ -29,6 +29,7 @@ final class Routes {
     routes.addAll(new SessionRoutes(desk).all());
     routes.addAll(new FolderRoutes(desk).all());
     routes.addAll(new FieldRoutes(desk).all());
+    routes.addAll(new OutsideRoutes(desk.outside()).all());
     routes.addAll(new PlanRoutes(desk).all());
     routes.addAll(new CaptureRoutes(desk).all());
     routes.addAll(new RecordingRoutes(desk.recordings()).all());

@@ -9,7 +9,10 @@ import org.fieldwright.core.BadInput;
 public enum Role {
   /** Look at everything; changes nothing. */
   SEE,
-  /** Add files, decide on readings, search for plans, take surveys, record rounds. */
+  /**
+   * Add files, decide on readings, search for plans and for iron outside, take surveys, record
+   * rounds.
+   */
   MEASURE,
   /** Make signed evidence. */
   SIGN;

@@ -13,8 +13,14 @@ import java.io.InputStream;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Clock;
 import java.util.List;
 import java.util.Objects;
+import org.fieldwright.app.assess.AssessService;
+import org.fieldwright.app.outside.OutsideAnswer;
+import org.fieldwright.app.outside.OutsideJson;
+import org.fieldwright.app.outside.OutsideService;
+import org.fieldwright.core.Progress;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -102,6 +108,37 @@ class OutsideIronCommandTest {
     assertThat(answer.get("basis").asText()).isEqualTo("difference");
     assertThat(answer.at("/bore/radius_mm").asDouble()).isPositive();
     isTheTool(answer);
+  }
+
+  /**
+   * Readings stated far better than they are leave something unexplained, upon which the search
+   * begins anew; stopped before, it has to tell of what it had.
+   */
+  @Test
+  void stoppedTheSearchTellsOfTheToolItHadFound() throws IOException {
+    Path proud = magnet.resolveSibling("proud.yaml");
+    Files.writeString(
+        proud, Files.readString(magnet).replace("reading_ppm: 0.02", "reading_ppm: 0.0001"));
+    Progress untilTheSecond =
+        new Progress() {
+          private boolean stop;
+
+          @Override
+          public void report(String stage, double fraction, double bestSoFar) {
+            stop |= stage.contains("for 2");
+          }
+
+          @Override
+          public boolean shouldStop() {
+            return stop;
+          }
+        };
+    OutsideAnswer answer =
+        new OutsideService(new AssessService(Clock.systemUTC()))
+            .look(after, before, proud, 2, untilTheSecond);
+    assertThat(answer.stopped()).isTrue();
+    assertThat(answer.warnings()).anyMatch(w -> w.contains("The search was stopped"));
+    isTheTool(OutsideJson.of(answer));
   }
 
   /** Taken at other angles, only a third of the places are the same. */

@@ -77,17 +77,6 @@ class NotebookRoutesTest {
     assertThat(states.stream().filter("revisit"::equals)).hasSize(survey.path("revisits").asInt());
   }
 
-  @Test
-  void ironOutsideIsLookedForInOneSurvey() throws Exception {
-    JsonNode answer = get(SURVEY + "/outside-iron?degree=6");
-
-    assertThat(answer.path("basis").asText()).isEqualTo("one_survey");
-    assertThat(answer.path("survey").asText()).isEqualTo("survey-1.csv");
-    assertThat(answer.path("since").isNull()).isTrue();
-    assertThat(answer.path("verdict").asText()).isEqualTo("nothing_seen");
-    assertThat(answer.at("/bore/radius_mm").asDouble()).isPositive();
-  }
-
   /** One field seen three ways: over the sphere, along z, and by its extremes. */
   @Test
   void thePicturesAgree() throws Exception {

@@ -156,6 +156,9 @@ public final class OutsideSearch {
               }
             });
     for (List<Vec3> start : starts) {
+      if (progress.shouldStop()) {
+        return;
+      }
       Sources found = fit.from(start);
       int unknowns = readings.free(degree) + (3 + directions(free).size()) * count;
       if (found != null && unknowns < readings.readings() && isNew(found, degree, free)) {

@@ -10,6 +10,7 @@ import java.util.Deque;
  */
 final class Column {
   private static final int FIRST_PIECE = 1024;
+
   /** 256 KB: below what the collector of garbage keeps apart as large, in whole regions. */
   private static final int LARGEST_PIECE = 1 << 15;
 

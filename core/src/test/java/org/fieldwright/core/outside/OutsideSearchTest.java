@@ -8,6 +8,7 @@ import static org.fieldwright.core.outside.Pieces.readings;
 
 import java.util.Comparator;
 import java.util.List;
+import org.fieldwright.core.Progress;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.magnetostatics.PointDipole;
 import org.fieldwright.core.outside.OutsideFinding.Verdict;
@@ -72,6 +73,31 @@ class OutsideSearchTest {
     OutsideSource s = found.sources().get(0);
     assertThat(s.position().minus(piece.position()).norm()).isLessThan(4 * s.spread());
     assertThat(s.onField()).isCloseTo(0.6 / Math.sqrt(1.01), within(0.05));
+  }
+
+  /** Stopped when it begins to look for a second piece, it tells of the one that it has found. */
+  @Test
+  void stoppedItKeepsTheBestSoFar() {
+    PointDipole piece = piece(10, DIRECTION.times(0.5));
+    Progress untilTheSecond =
+        new Progress() {
+          private boolean stop;
+
+          @Override
+          public void report(String stage, double fraction, double bestSoFar) {
+            stop = stage.contains("for 2");
+          }
+
+          @Override
+          public boolean shouldStop() {
+            return stop;
+          }
+        };
+    OutsideFinding found = OutsideSearch.in(readings(List.of(piece), 2, 2, 8), untilTheSecond);
+    assertThat(found.verdict()).isEqualTo(Verdict.LOCATED);
+    OutsideSource s = found.sources().get(0);
+    assertThat(s.position().minus(piece.position()).norm()).isLessThan(4 * s.spread());
+    assertThat(found.evidence()).hasSize(2);
   }
 
   @ParameterizedTest
