@@ -194,7 +194,8 @@ class TransverseMagnetTest {
 
     Path after = survey("after.csv", axis, then);
     JsonNode found = answer("assess", after, "--magnet", magnet, "--json");
-    assertThat(found.at("/limits/0/value_ppm").asDouble()).isCloseTo(planned, within(0.2)); // pieces beyond degree 11
+    assertThat(found.at("/limits/0/value_ppm").asDouble())
+        .isCloseTo(planned, within(0.2)); // pieces beyond degree 11
     JsonNode compared =
         answer("compare", before, after, "--magnet", magnet, "--loaded", loading, "--json");
     double shift =
