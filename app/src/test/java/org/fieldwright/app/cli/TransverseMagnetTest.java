@@ -37,6 +37,7 @@ class TransverseMagnetTest {
   @TempDir private Path folder;
 
   /** A dipole: where it is, and JV/4π along each axis. */
+  @SuppressWarnings("ArrayRecordComponent") // never compared
   private record Dipole(double[] at, double[] moment) {}
 
   /** What the magnet is besides uniform: three disturbances, none along the main field alone. */
