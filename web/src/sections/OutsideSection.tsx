@@ -73,7 +73,7 @@ export function OutsideSection({ magnet, file, version }: { magnet: Magnet; file
       id="outside"
       question="Does something outside disturb the field?"
       answer={f ? answerOf(f) : look && running ? lookingOf(look) : "Not looked into yet."}
-      next={f ? nextOf(f) : "Choose an earlier survey, from before the trolley came or the wall was built, and look."}
+      next={f ? nextOf(f) : running ? undefined : "Choose an earlier survey, from before the trolley came or the wall was built, and look."}
       busy={running}
     >
       <Needs role="measure" to="Looking for iron outside">
