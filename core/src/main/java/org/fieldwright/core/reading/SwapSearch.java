@@ -14,8 +14,8 @@ import org.jspecify.annotations.Nullable;
  * Corrects the blame where bad readings stand side by side: two neighbours that err alike can make
  * the good one between them look worst, and a greedy search then sets the wrong one aside.
  *
- * <p>Each reading set aside is taken back in turn and the next best one, two or three are tried in
- * its stead; the change is kept where it lowers
+ * <p>Each reading set aside, and each two that share their residuals, are taken back in turn and
+ * the next best one, two or three are tried in their stead; the change is kept where it lowers
  *
  * <pre>Σ r²/σ² + {@value #PRICE} × (number set aside).</pre>
  *
@@ -31,6 +31,9 @@ final class SwapSearch {
 
   private static final int MOST_ASIDE = 60;
   private static final int MOST_INSTEAD = 3;
+
+  /** Two readings share their residuals where their correlation exceeds this. */
+  private static final double SHARED = 0.05;
 
   private final WorkingFit base;
   private final Set<Integer> untouchable;
@@ -63,12 +66,13 @@ final class SwapSearch {
     boolean changed = false;
     for (int sweep = 0; sweep < 10; sweep++) {
       boolean better = false;
-      for (int row : List.copyOf(best)) {
-        Set<Integer> without = new TreeSet<>(best);
-        if (!without.remove(row)) {
+      for (Set<Integer> suspects : suspects(best)) {
+        if (!best.containsAll(suspects)) {
           continue;
         }
-        Set<Integer> trial = instead(without, row, value);
+        Set<Integer> without = new TreeSet<>(best);
+        without.removeAll(suspects);
+        Set<Integer> trial = instead(without, suspects, value);
         if (trial != null) {
           best = trial;
           value = new State(best).value();
@@ -83,7 +87,23 @@ final class SwapSearch {
     return changed ? best : null;
   }
 
-  private @Nullable Set<Integer> instead(Set<Integer> without, int restored, double toBeat) {
+  /** What is to be taken back together: each alone, then each two that share their residuals. */
+  private List<Set<Integer>> suspects(Set<Integer> blamed) {
+    List<Set<Integer>> all = new ArrayList<>();
+    blamed.forEach(row -> all.add(Set.of(row)));
+    for (int a : blamed) {
+      for (int b : blamed) {
+        double together = response(a)[b];
+        if (a < b && together * together > SHARED * SHARED * response(a)[a] * response(b)[b]) {
+          all.add(Set.of(a, b));
+        }
+      }
+    }
+    return all;
+  }
+
+  private @Nullable Set<Integer> instead(
+      Set<Integer> without, Set<Integer> restored, double toBeat) {
     Set<Integer> trial = new TreeSet<>(without);
     for (int added = 0; added <= MOST_INSTEAD; added++) {
       State state = new State(trial);
@@ -143,11 +163,11 @@ final class SwapSearch {
     }
 
     /** The row whose blame would explain most, if it explains more than its price. */
-    int worst(int barred) {
+    int worst(Set<Integer> barred) {
       int worst = -1;
       double most = PRICE;
       for (int i = 0; i < residual.length; i++) {
-        if (i == barred || members.contains(i) || untouchable.contains(i)) {
+        if (barred.contains(i) || members.contains(i) || untouchable.contains(i)) {
           continue;
         }
         double redundancy = base.redundancy(i);
