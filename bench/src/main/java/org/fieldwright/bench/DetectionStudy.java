@@ -69,6 +69,8 @@ public final class DetectionStudy {
   private int shared;
   private int idealFound;
   private int idealWronged;
+  private int badSeen; // in surveys whose sampling supports the field
+  private int foundSeen;
 
   private DetectionStudy(Regime regime) {
     this.regime = regime;
@@ -81,7 +83,7 @@ public final class DetectionStudy {
    */
   public static void main(String[] args) {
     System.out.println(
-        "regime,size,surveys,bad,found,good_set_aside,surveys_with_good_set_aside,shared_named,ideal_found,ideal_good_set_aside");
+        "regime,size,surveys,bad,found,good_set_aside,surveys_with_good_set_aside,shared_named,ideal_found,ideal_good_set_aside,bad_seen,found_seen");
     for (int round = 0; round < Integer.parseInt(args[1]); round++) {
       for (int k = 3; k < args.length; k++) {
         DetectionStudy study = new DetectionStudy(Regime.named(args[0]));
@@ -97,7 +99,7 @@ public final class DetectionStudy {
   private void print(String name, String size) {
     System.out.printf(
         Locale.ROOT,
-        "%s,%s,%d,%d,%d,%d,%d,%d,%d,%d%n",
+        "%s,%s,%d,%d,%d,%d,%d,%d,%d,%d,%d,%d%n",
         name,
         size,
         surveys,
@@ -107,7 +109,9 @@ public final class DetectionStudy {
         surveysWronged,
         shared,
         idealFound,
-        idealWronged);
+        idealWronged,
+        badSeen,
+        foundSeen);
   }
 
   private void one(double size, SplittableRandom random) {
@@ -123,9 +127,12 @@ public final class DetectionStudy {
         error[i] += NOISE_PPM * size * (random.nextBoolean() ? 1 : -1);
       }
     }
+    Expansion field = field(random);
     VettedSurvey vetted =
-        Vetting.vet(survey(array, angles, error, random), array, VettingOptions.DEFAULT).vetted();
+        Vetting.vet(survey(array, field, angles, error, random), array, VettingOptions.DEFAULT)
+            .vetted();
     int wrongedBefore = wronged;
+    int foundBefore = found;
     for (VettedSurvey.SetAside aside : vetted.setAside()) {
       boolean right = faulty.contains(aside.reading().row());
       found += right ? 1 : 0;
@@ -138,8 +145,21 @@ public final class DetectionStudy {
     }
     surveys++;
     bad += wanted;
+    if (above(field, Math.min(probes - 1, angles / 2)) < NOISE_PPM) {
+      badSeen += wanted;
+      foundSeen += found - foundBefore;
+    }
     surveysWronged += wronged > wrongedBefore ? 1 : 0;
     shared += vetted.suspectProbes().size() + vetted.suspectAngles().size();
+  }
+
+  /** Root mean square over the array's sphere of what a field has above a degree, ppm. */
+  private static double above(Expansion field, int degree) {
+    double square = 0;
+    for (int k = Term.count(degree); k < Term.count(field.degree()); k++) {
+      square += Math.pow(field.coefficient(k), 2) / (2 * Term.at(k).n() + 1);
+    }
+    return Math.sqrt(square);
   }
 
   private static double[] errors(int count, SplittableRandom random) {
@@ -171,9 +191,9 @@ public final class DetectionStudy {
         Nuisances.NONE);
   }
 
-  /** A random field read with these errors, beside what the regime misplaces. */
-  private Survey survey(ProbeArray array, int angles, double[] error, SplittableRandom random) {
-    Expansion field = field(random);
+  /** A field read with these errors, beside what the regime misplaces. */
+  private Survey survey(
+      ProbeArray array, Expansion field, int angles, double[] error, SplittableRandom random) {
     int probes = array.probes().size();
     Vec3[] shift = new Vec3[probes];
     double[] offset = new double[probes];
