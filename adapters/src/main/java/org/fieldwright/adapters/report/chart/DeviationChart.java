@@ -10,7 +10,7 @@ public final class DeviationChart {
   private static final double WIDTH = 320;
   private static final double HEIGHT = 236;
   private static final double LEFT = 62;
-  private static final double RIGHT = WIDTH - 10;
+  private static final double RIGHT = WIDTH - 18; // half of "10,000" stands beyond it
   private static final double TOP = 10;
   private static final double BOTTOM = HEIGHT - 42;
   private static final double SMALL = 9.5;
