@@ -24,7 +24,7 @@ export function count(n: number | null | undefined): string {
 }
 
 // Only what stands by itself is a decimal number: names, dates and numbers of clauses stay.
-const LONE_DECIMAL = /(^|[\s(])([-−]?\d+\.(\d+))(?=$|[\s,;:)%°]|\.(?:\s|$))/g;
+const LONE_DECIMAL = /((?:^|[\s(])\+?)([-−]?\d+\.(\d+))(?=$|[\s,;:)%°]|\.(?:\s|$))/g;
 
 /** A sentence of the program, which writes decimals with a point, in the way of writing chosen. */
 export function prose(sentence: string): string {

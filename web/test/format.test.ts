@@ -22,11 +22,11 @@ describe("a number in another way of writing", () => {
   });
 
   it("is found in a sentence of the program, where names and dates stay", () => {
-    const said = "Off by -0.5 ppm (1.25 ± 0.10); 1234.5 at 90.0°, 3.0 times 2.5.";
+    const said = "Off by -0.5 ppm (1.25 ± 0.10); 1234.5 at 90.0°, 3.0 times 2.5, +3345.8 (+0.5).";
     const names = "visit-2.5.csv, log.1.csv and 9.3.2 of v1.2 on 2026-03-02";
     expect(prose(names)).toBe(names);
     settings.numbers.value = "de";
-    expect(prose(said)).toBe("Off by −0,5 ppm (1,25 ± 0,10); 1.234,5 at 90,0°, 3,0 times 2,5.");
+    expect(prose(said)).toBe("Off by −0,5 ppm (1,25 ± 0,10); 1.234,5 at 90,0°, 3,0 times 2,5, +3.345,8 (+0,5).");
     expect(prose(names)).toBe(names);
   });
 

@@ -25,7 +25,7 @@ public enum Numerals {
   FRENCH("fr", "French", Locale.FRANCE);
 
   private static final Pattern LONE_DECIMAL =
-      Pattern.compile("(?<=^|[\\s(])[-−]?\\d+\\.\\d+(?=$|[\\s,;:)%°]|\\.(?:\\s|$))");
+      Pattern.compile("(?<=(?:^|[\\s(])\\+?)[-−]?\\d+\\.\\d+(?=$|[\\s,;:)%°]|\\.(?:\\s|$))");
 
   private static final int MOST_DECIMALS = 6;
   private static final int MOST_DECIMALS_OF_SMALL = 12;

@@ -86,8 +86,10 @@ class NumeralsTest {
   @Test
   void turnsDecimalsOfASentenceAndNothingElse() {
     assertThat(
-            Numerals.GERMAN.prose("Off by -0.5 ppm (1.25 ± 0.10); 1234.5 at 90.0°, 3.0 times 2.5."))
-        .isEqualTo("Off by −0,5 ppm (1,25 ± 0,10); 1.234,5 at 90,0°, 3,0 times 2,5.");
+            Numerals.GERMAN.prose(
+                "Off by -0.5 ppm (1.25 ± 0.10); 1234.5 at 90.0°, 3.0 times 2.5, +3345.8 (+0.5)."))
+        .isEqualTo(
+            "Off by −0,5 ppm (1,25 ± 0,10); 1.234,5 at 90,0°, 3,0 times 2,5, +3.345,8 (+0,5).");
     String names = "visit-2.5.csv, log.1.csv and 9.3.2 of v1.2 on 2026-03-02, limit “1.5”";
     assertThat(Numerals.GERMAN.prose(names)).isEqualTo(names);
   }
