@@ -1,9 +1,7 @@
 package org.fieldwright.core.reading;
 
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import org.fieldwright.core.harmonic.DegreeLadder;
@@ -46,9 +44,6 @@ final class FaultSearch {
   /** More faults than this share of readings, probes or angles means the model is wrong instead. */
   private static final double MOST_FAULTS = 0.25;
 
-  /** A further probe must be off by at least this share of what the worst one is. */
-  private static final double DWARFED = 0.33;
-
   private static final int MOST_PASSES = 6;
 
   private static final double LEAST_REDUNDANCY = 1e-4;
@@ -61,18 +56,13 @@ final class FaultSearch {
   private List<WorkingFit.Extra> judged = List.of();
   private final Tolerances tolerances;
   private final NuisanceColumns wanted;
-  private final @Nullable SharedFault drift;
+  private final SharedSuspects shared;
   private final double readingScore;
   private final ResidualScatter scatter;
 
   private WorkingFit fit;
-  private List<SharedFault> groups = List.of();
   private boolean groupsTrusted = true;
-  private List<WorkingFit.Watch> watches = List.of(); // of these groups in this fit
-  private @Nullable WorkingFit watchedFit;
-  private @Nullable List<SharedFault> watchedGroups;
   private double[] factor; // by which each row's company scatters more than the survey
-  private final Map<Integer, Double> halfTurn = new HashMap<>();
 
   /**
    * What is stated, so that a fault means more than that; ppm, m, rad; 0 where nothing is stated.
@@ -98,7 +88,7 @@ final class FaultSearch {
     this.keep = keep;
     this.tolerances = tolerances;
     this.wanted = wanted;
-    drift = wanted.drift(design.sampling(), hours);
+    shared = new SharedSuspects(design.sampling(), hours, tolerances, wanted);
     readingScore = Normal.quantile(1 - FALSE_ALARMS / (2.0 * Math.max(20, values.length)));
     scatter = new ResidualScatter(tolerances.readingPpm());
     fit = start(List.of());
@@ -126,11 +116,11 @@ final class FaultSearch {
     if (fit.degreesOfFreedom() < 3) {
       return;
     }
-    groups = groups();
+    shared.renew(fit);
     fit = wanted.isEmpty() ? fit : start(List.of());
     forward();
     sharpen();
-    if (groupsTrusted && groupsFound() > MOST_FAULTS * Math.max(8, groups.size() / 2)) {
+    if (groupsTrusted && shared.found(fit) > MOST_FAULTS * Math.max(8, shared.all().size() / 2)) {
       groupsTrusted = false; // so many at once are the field's higher terms, not the array's faults
       fit = start(List.of());
       factor = LocalScatter.none(fit);
@@ -145,9 +135,8 @@ final class FaultSearch {
    */
   private void sharpen() {
     for (int pass = 0; pass < MOST_PASSES; pass++) {
-      if (groupsFound() > 0 || !wanted.isEmpty() || pass == 0) {
-        noteTurns();
-        groups = groups();
+      if (shared.found(fit) > 0 || !wanted.isEmpty() || pass == 0) {
+        shared.renew(fit);
         fit = start(fit.extras());
       }
       factor = LocalScatter.factors(fit, asideFirst, allowances());
@@ -162,22 +151,13 @@ final class FaultSearch {
     }
   }
 
-  /** Half of each angle's error found so far: where its slope speaks for the whole step. */
-  private void noteTurns() {
-    for (SharedFault g : groups) {
-      if (g.label() instanceof SharedFault.OfAngle fault && isFreed(g)) {
-        halfTurn.put(fault.angle(), valueOf(fit, g) / 2);
-      }
-    }
-  }
-
   /**
    * Where several readings of one probe or one angle are set aside, tries the shared fault instead:
    * it is the better explanation where it lowers Σ r²/σ² plus the price of each fault.
    */
   private boolean shareBlame() {
     boolean changed = false;
-    for (SharedFault g : groupsTrusted ? groups : List.<SharedFault>of()) {
+    for (SharedFault g : groupsTrusted ? shared.all() : List.<SharedFault>of()) {
       List<WorkingFit.Extra> trial = new ArrayList<>();
       int own = 0;
       for (WorkingFit.Extra extra : fit.extras()) {
@@ -188,57 +168,37 @@ final class FaultSearch {
           trial.add(extra);
         }
       }
-      if (own < LOUDEST || isFreed(g)) {
+      if (own < LOUDEST || SharedSuspects.isFreed(fit, g)) {
         continue;
       }
       trial.add(0, new WorkingFit.Extra.Nuisance(g.label()));
-      WorkingFit shared = start(trial);
+      WorkingFit instead = start(trial);
       double variance = Math.pow(scatter.plain(fit), 2);
       double explained =
-          (shared.residualSumOfSquares() - fit.residualSumOfSquares()) / variance
+          (instead.residualSumOfSquares() - fit.residualSumOfSquares()) / variance
               - SwapSearch.PRICE * (own - 1);
-      double size = Math.abs(valueOf(shared, g));
-      if (explained < 0 && size > BEYOND_STATED * g.stated() && !isDwarfed(g, size)) {
-        fit = shared;
+      double size = Math.abs(SharedSuspects.valueOf(instead, g));
+      if (explained < 0 && size > BEYOND_STATED * g.stated() && !shared.isDwarfed(fit, g, size)) {
+        fit = instead;
         changed = true;
       }
     }
     return changed;
   }
 
-  private static double valueOf(WorkingFit shared, SharedFault g) {
-    int k = place(shared, g);
-    return k < 0 ? 0 : shared.solve().extra(k);
-  }
-
-  /** Which extra of a fit a shared fault is; −1 where it is not taken up. */
-  private static int place(WorkingFit of, SharedFault g) {
-    return of.extras().indexOf(new WorkingFit.Extra.Nuisance(g.label()));
-  }
-
   private boolean moveBlame() {
-    List<WorkingFit.Extra> shared =
+    List<WorkingFit.Extra> kept =
         new ArrayList<>(
             fit.extras().stream().filter(e -> e instanceof WorkingFit.Extra.Nuisance).toList());
     Set<Integer> blamed = blamed();
     Set<Integer> better =
-        new SwapSearch(start(shared), asideFirst, scatter.plain(fit), factor).improve(blamed);
+        new SwapSearch(start(kept), asideFirst, scatter.plain(fit), factor).improve(blamed);
     if (better == null) {
       return false;
     }
-    better.forEach(row -> shared.add(new WorkingFit.Extra.SetAside(row)));
-    fit = start(shared);
+    better.forEach(row -> kept.add(new WorkingFit.Extra.SetAside(row)));
+    fit = start(kept);
     return true;
-  }
-
-  private List<SharedFault> groups() {
-    List<SharedFault> all =
-        new ArrayList<>(
-            SharedFault.all(design.sampling(), fit.solve().expansion(), halfTurn, tolerances));
-    if (drift != null) {
-      all.add(drift);
-    }
-    return all;
   }
 
   /** What each reading may be off by as stated, ppm. */
@@ -252,15 +212,9 @@ final class FaultSearch {
     return misplaced;
   }
 
-  private long groupsFound() {
-    return fit.extras().stream()
-        .filter(e -> e instanceof WorkingFit.Extra.Nuisance n && !wanted.isWanted(n.label()))
-        .count();
-  }
-
-  /** The faults found, what is kept among them, taken up in a fit of another degree. */
-  WorkingFit fitAt(int otherDegree) {
-    return start(judged, otherDegree);
+  /** A fit of its own, with the faults found and what is kept among them taken up. */
+  WorkingFit anew() {
+    return start(judged);
   }
 
   /** How well every degree up to the design's predicts, the same taken up. */
@@ -272,13 +226,12 @@ final class FaultSearch {
       if (row != null) {
         ladder.setAside(row);
       }
-      groups.stream().filter(g -> frees(extra, g)).forEach(g -> ladder.free(g.pattern()));
+      SharedFault freed = shared.freedBy(extra);
+      if (freed != null) {
+        ladder.free(freed.pattern());
+      }
     }
     return ladder.climb();
-  }
-
-  private static boolean frees(WorkingFit.Extra extra, SharedFault fault) {
-    return extra instanceof WorkingFit.Extra.Nuisance n && n.label().equals(fault.label());
   }
 
   /** The fit of a degree without these rows, and without any fault taken up. */
@@ -330,10 +283,6 @@ final class FaultSearch {
     return design.sampling();
   }
 
-  int degree() {
-    return degree;
-  }
-
   private WorkingFit start(List<WorkingFit.Extra> kept) {
     return start(kept, degree);
   }
@@ -341,7 +290,7 @@ final class FaultSearch {
   private WorkingFit start(List<WorkingFit.Extra> kept, int atDegree) {
     WorkingFit fresh = new WorkingFit(design, atDegree, values);
     asideFirst.forEach(fresh::setAside);
-    groups.stream()
+    shared.all().stream()
         .filter(g -> wanted.isWanted(g.label()))
         .forEach(g -> fresh.free(g.pattern(), g.label()));
     for (WorkingFit.Extra extra : kept) {
@@ -349,9 +298,10 @@ final class FaultSearch {
       if (row != null) {
         fresh.setAside(row);
       }
-      groups.stream()
-          .filter(g -> frees(extra, g) && !wanted.isWanted(g.label()))
-          .forEach(g -> fresh.free(g.pattern(), g.label()));
+      SharedFault freed = shared.freedBy(extra);
+      if (freed != null && !wanted.isWanted(freed.label())) {
+        fresh.free(freed.pattern(), freed.label());
+      }
     }
     return fresh;
   }
@@ -384,66 +334,12 @@ final class FaultSearch {
         row = i;
       }
     }
-    SharedFault group = groupsTrusted ? strongestGroup(Math.max(best, GROUP_SCORE * sigma)) : null;
+    SharedFault group =
+        groupsTrusted ? shared.strongest(fit, Math.max(best, GROUP_SCORE * sigma)) : null;
     if (group != null) {
       return fit.free(group.pattern(), group.label());
     }
     return row >= 0 && fit.setAside(row);
-  }
-
-  private @Nullable SharedFault strongestGroup(double toBeat) {
-    if (watchedFit != fit || watchedGroups != groups) {
-      WorkingFit now = fit;
-      watches = groups.stream().map(g -> now.new Watch(g.pattern())).toList();
-      watchedFit = fit;
-      watchedGroups = groups;
-    }
-    SharedFault strongest = null;
-    double best = toBeat;
-    for (int k = 0; k < watches.size(); k++) {
-      SharedFault g = groups.get(k);
-      WorkingFit.Score score = watches.get(k).score();
-      if (score.left() < TESTABLE * score.square() || score.square() == 0) {
-        continue;
-      }
-      double z = Math.abs(score.along()) / Math.sqrt(score.left());
-      double size = Math.abs(score.along() / score.left());
-      if (z > best
-          && size > BEYOND_STATED * g.stated()
-          && !isFreed(g)
-          && isShared(g)
-          && !isDwarfed(g, size)) {
-        best = z;
-        strongest = g;
-      }
-    }
-    return strongest;
-  }
-
-  /** Whether the fault shows without the few readings that speak loudest for it. */
-  private boolean isShared(SharedFault g) {
-    List<double[]> contributions = new ArrayList<>();
-    for (int i = 0; i < fit.rows(); i++) {
-      if (g.pattern()[i] != 0 && !fit.isSetAside(i)) {
-        contributions.add(new double[] {g.pattern()[i], fit.residual(i)});
-      }
-    }
-    return SharedFault.isShared(contributions);
-  }
-
-  /**
-   * Whether a probe is off by little beside one already found: what a field richer than the model
-   * leaves of the large offset looks like small ones elsewhere.
-   */
-  private boolean isDwarfed(SharedFault g, double size) {
-    return g.label() instanceof SharedFault.OfProbe
-        && groups.stream()
-            .filter(other -> other.label() instanceof SharedFault.OfProbe)
-            .anyMatch(other -> size < DWARFED * Math.abs(valueOf(fit, other)));
-  }
-
-  private boolean isFreed(SharedFault g) {
-    return place(fit, g) >= 0;
   }
 
   /** Drops what no longer stands out beside the rest; whether anything was dropped. */
@@ -480,7 +376,7 @@ final class FaultSearch {
   /** Refuses what is wanted beside the field and cannot be told from it. */
   void requireWanted() {
     if (!wanted.isEmpty()) {
-      wanted.requireTold(fit, groups);
+      wanted.requireTold(fit, shared.all());
     }
   }
 
@@ -491,10 +387,9 @@ final class FaultSearch {
     List<WorkingFit.Extra> extras = fit.extras();
     double sigma = scatter.plain(fit);
     for (int k = 0; k < extras.size(); k++) {
-      for (SharedFault g : groups) {
-        if (frees(extras.get(k), g)) {
-          found.add(new Found(g.label(), solution.extra(k), solution.extraUncertainty(k) * sigma));
-        }
+      SharedFault g = shared.freedBy(extras.get(k));
+      if (g != null) {
+        found.add(new Found(g.label(), solution.extra(k), solution.extraUncertainty(k) * sigma));
       }
     }
     return found;

@@ -262,7 +262,7 @@ public final class Vetting {
     List<Finding> findings = new ArrayList<>();
     AngularSupport angles = intake.places().angles();
     if (angles != null) {
-      WorkingFit trial = outcome.faults().fitAt(fit.degree());
+      WorkingFit trial = outcome.faults().anew();
       double scatter = outcome.faults().scatter();
       findings.addAll(AxisOffset.findings(trial, angles, stated().position(), scatter));
     }
