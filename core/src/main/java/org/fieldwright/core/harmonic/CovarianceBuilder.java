@@ -39,16 +39,7 @@ final class CovarianceBuilder {
     terms = fit.design().terms().subList(0, solution.termCount());
     size = Term.count(fit.degree());
     rows = fit.rows();
-    gradient = gradients(solution.expansion());
-  }
-
-  private Vec3[] gradients(Expansion field) {
-    Vec3[] g = new Vec3[rows];
-    Expansion[] d = field.gradient();
-    for (int i = 0; i < rows; i++) {
-      g[i] = Expansion.at(d, fit.design().sampling().point(i));
-    }
-    return g;
+    gradient = fit.design().sampling().slopes(solution.expansion());
   }
 
   /** Every share, scatter first. */

@@ -88,11 +88,9 @@ public final class OrthonormalColumns {
     }
     double[] own = column.clone();
     double[] factors = new double[count + 1];
-    project(own, factors, fewNonZeros(column));
-    double rest = norm(own);
+    double rest = project(own, factors, fewNonZeros(column));
     if (rest < ENOUGH * norm) { // once more: removes what rounding left of the first pass
-      project(own, factors, null);
-      rest = norm(own);
+      rest = project(own, factors, null);
     }
     if (rest > tolerance * norm) {
       keep(own, factors, rest);
@@ -100,14 +98,25 @@ public final class OrthonormalColumns {
     return rest / norm;
   }
 
-  /** Takes the columns so far off a vector, adding their coordinates to the factors. */
-  private void project(double[] y, double[] factors, int @Nullable [] where) {
-    double[] c = where == null ? dense(y) : sparse(y, where);
-    for (int j = 0; j < count; j++) {
-      factors[j] += c[j];
+  /** Takes the columns so far off a vector, adding their coordinates to the factors; its norm. */
+  private double project(double[] y, double[] factors, int @Nullable [] where) {
+    return takeOff(y, where == null ? dense(y) : sparse(y, where), q, factors, 0);
+  }
+
+  /**
+   * Takes some columns off a vector.
+   *
+   * @param c its coordinates in them; used up
+   * @param factors to which they are added from the place {@code at} on
+   * @return norm of what is left
+   */
+  private double takeOff(double[] y, double[] c, double[][] columns, double[] factors, int at) {
+    for (int j = 0; j < c.length; j++) {
+      factors[at + j] += c[j];
       c[j] = -c[j];
     }
-    Combinations.addCombination(y, c, q, count, rows);
+    Combinations.addCombination(y, c, columns, c.length, rows);
+    return norm(y);
   }
 
   private void keep(double[] direction, double[] factors, double rest) {
@@ -171,15 +180,9 @@ public final class OrthonormalColumns {
     double[][] panel = slice(before, count);
     double atFirst = norm(column);
     double[] c = Combinations.products(column, panel, panel.length, rows);
-    for (int j = 0; j < c.length; j++) {
-      factors[before + j] += c[j];
-      c[j] = -c[j];
-    }
-    Combinations.addCombination(column, c, panel, panel.length, rows);
-    double rest = norm(column);
+    double rest = takeOff(column, c, panel, factors, before);
     if (rest < ENOUGH * atFirst) { // what rounding left along all earlier ones weighs more now
-      project(column, factors, null);
-      rest = norm(column);
+      rest = project(column, factors, null);
     }
     boolean kept = norm > 0 && rest > tolerance * norm;
     if (kept) {
@@ -286,11 +289,10 @@ public final class OrthonormalColumns {
   }
 
   /** What the columns leave of a vector. */
-  double[] remainder(double[] y) {
+  public double[] remainder(double[] y) {
     double[] rest = y.clone();
     double[] factors = new double[count];
-    project(rest, factors, fewNonZeros(y));
-    if (norm(rest) < ENOUGH * norm(y)) { // as in the factorisation
+    if (project(rest, factors, fewNonZeros(y)) < ENOUGH * norm(y)) { // as in the factorisation
       project(rest, factors, null);
     }
     return rest;

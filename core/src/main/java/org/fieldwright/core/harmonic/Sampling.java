@@ -87,6 +87,16 @@ public final class Sampling {
     return r;
   }
 
+  /** Slope of a field at each point, in its unit per metre. */
+  public Vec3[] slopes(Expansion field) {
+    Expansion[] gradient = field.gradient();
+    Vec3[] slopes = new Vec3[points.length];
+    for (int i = 0; i < slopes.length; i++) {
+      slopes[i] = Expansion.at(gradient, points[i]);
+    }
+    return slopes;
+  }
+
   /** Whether all weights are the same. */
   boolean equallyWeighted() {
     for (double w : rootWeight) {

@@ -42,7 +42,7 @@ final class AxisOffset {
     List<Finding> findings = new ArrayList<>();
     Sampling s = fit.design().sampling();
     Expansion field = fit.solve().expansion();
-    Vec3[] slope = SharedFault.gradients(s, field);
+    Vec3[] slope = s.slopes(field);
     double[] outward = new double[s.size()];
     double[] ahead = new double[s.size()];
     for (int i = 0; i < s.size(); i++) {

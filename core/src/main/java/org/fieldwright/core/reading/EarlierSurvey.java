@@ -186,18 +186,18 @@ public record EarlierSurvey(
 
       Residuals(Expansion before, ArrayPlacement placement) {
         int n = ppm.length;
-        residual = ppm.clone();
+        double[] off = ppm.clone();
         Expansion[] slopes = before.gradient();
         double[][] c = new double[7][n];
         for (int i = 0; i < n; i++) {
           if (loners.contains(i)) {
-            residual[i] = 0;
+            off[i] = 0;
             continue;
           }
           Vec3 at = placement.stood(sampling.point(i));
           Vec3 g = Expansion.at(slopes, at);
           Vec3 turn = at.cross(g);
-          residual[i] -= before.at(at);
+          off[i] -= before.at(at);
           double[] row = {1, g.x(), g.y(), g.z(), turn.x(), turn.y(), turn.z()};
           for (int k = 0; k < row.length; k++) {
             c[k][i] = row[k];
@@ -206,13 +206,7 @@ public record EarlierSurvey(
         for (double[] column : c) {
           columns.append(column, 1e-7);
         }
-        project(residual);
-      }
-
-      private void project(double[] v) {
-        for (int j = 0; j < columns.count(); j++) {
-          columns.subtract(j, columns.coordinate(j, v), v);
-        }
+        residual = columns.remainder(off);
       }
 
       double square() {
@@ -221,11 +215,8 @@ public record EarlierSurvey(
 
       /** Of {@link #square()} if these are added to the readings. */
       double change(double[] d) {
-        double explained = 0;
-        for (double c : columns.coordinates(d)) {
-          explained += c * c;
-        }
-        return 2 * Vectors.dot(d, residual) + Vectors.dot(d, d) - explained;
+        double[] c = columns.coordinates(d);
+        return 2 * Vectors.dot(d, residual) + Vectors.dot(d, d) - Vectors.dot(c, c);
       }
     }
   }

@@ -21,8 +21,6 @@ final class NuisanceColumns {
 
   private static final String WHERE = "%s: array.free of the magnet file: ";
 
-  private static final double SAME_ANGLE = 0.01; // degrees, as for places
-
   private final String file;
   private final Places places;
   private final Set<Object> labels = new LinkedHashSet<>();
@@ -44,7 +42,8 @@ final class NuisanceColumns {
       AngularSupport angles = places.angles();
       int index = angles == null ? 0 : angles.indexOf(angle);
       double there = angles == null ? Double.NaN : angles.distinct().get(index);
-      boolean read = Math.abs(Math.IEEEremainder(angle - there, 360)) <= SAME_ANGLE;
+      boolean read =
+          Math.abs(Math.IEEEremainder(angle - there, 360)) <= AngularSupport.SAME_ANGLE_DEG;
       require(read, "nothing was read at %s°".formatted(trimmed(angle)));
       labels.add(new SharedFault.OfAngle(index));
     }

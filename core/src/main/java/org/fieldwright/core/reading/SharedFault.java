@@ -60,7 +60,7 @@ record SharedFault(Object label, double[] pattern, double stated) {
     if (tolerances.position() == 0 && tolerances.angle() == 0) {
       return ppm;
     }
-    Vec3[] gradient = gradients(s, field);
+    Vec3[] gradient = s.slopes(field);
     for (int i = 0; i < ppm.length; i++) {
       double place = tolerances.position() * gradient[i].norm();
       ppm[i] = Math.hypot(place, tolerances.angle() * alongTurn(s.point(i), gradient[i]));
@@ -71,11 +71,6 @@ record SharedFault(Object label, double[] pattern, double stated) {
   /** ∂/∂φ, per radian. */
   private static double alongTurn(Vec3 p, Vec3 gradient) {
     return p.cross(gradient).z();
-  }
-
-  /** Slope of the field at each row, per metre. */
-  static Vec3[] gradients(Sampling s, Expansion field) {
-    return gradients(s, field, Map.of());
   }
 
   /** Slope of the field at each row; for an angle known to be wrong, half-way to where it was. */

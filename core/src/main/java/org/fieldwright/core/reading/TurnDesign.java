@@ -81,11 +81,8 @@ final class TurnDesign {
     for (int k = 0; k < settings; k++) {
       if (!faults.keeps(r, k, p)) {
         whole = false;
-        continue;
-      }
-      for (int j = 0; j <= 2 * degree; j++) {
-        c[j] += cos[k * side + j];
-        s[j] += sin[k * side + j];
+      } else {
+        addSetting(k, c, s);
       }
     }
     return whole;
@@ -96,10 +93,14 @@ final class TurnDesign {
     Arrays.fill(c, 0);
     Arrays.fill(s, 0);
     for (int k = 0; k < settings; k++) {
-      for (int j = 0; j <= 2 * degree; j++) {
-        c[j] += cos[k * side + j];
-        s[j] += sin[k * side + j];
-      }
+      addSetting(k, c, s);
+    }
+  }
+
+  private void addSetting(int k, double[] c, double[] s) {
+    for (int j = 0; j <= 2 * degree; j++) {
+      c[j] += cos[k * side + j];
+      s[j] += sin[k * side + j];
     }
   }
 
