@@ -16,6 +16,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.Random;
+import java.util.function.UnaryOperator;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.pdmodel.PDDocument;
 import org.apache.pdfbox.text.PDFTextStripper;
@@ -149,8 +150,8 @@ class EvidenceOfProbesTest {
     assertThat(cell.notes()).contains("tables/log-1/probe-3/verdicts.csv row 2, column verdict");
   }
 
-  private static CommandLineCall forged(
-      String name, java.util.function.UnaryOperator<String> change) throws Exception {
+  private static CommandLineCall forged(String name, UnaryOperator<String> change)
+      throws Exception {
     Path forged = folder.resolve("forged.zip");
     Files.write(forged, Forgery.of(bundle, key, name, change));
     return CommandLineCall.run("verify", forged);

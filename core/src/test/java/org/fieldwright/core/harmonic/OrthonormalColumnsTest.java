@@ -3,6 +3,7 @@ package org.fieldwright.core.harmonic;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import java.util.Arrays;
 import java.util.List;
 import java.util.SplittableRandom;
 import org.junit.jupiter.api.Test;
@@ -188,7 +189,7 @@ class OrthonormalColumnsTest {
       expected[k] = one.append(all[k], 1e-3) > 1e-3;
     }
     OrthonormalColumns many = new OrthonormalColumns(rows, 1);
-    double[][] used = java.util.Arrays.stream(all).map(double[]::clone).toArray(double[][]::new);
+    double[][] used = Arrays.stream(all).map(double[]::clone).toArray(double[][]::new);
     assertThat(many.appendAll(used, 1e-3)).isEqualTo(expected);
     assertThat(expected[50]).isFalse();
     assertThat(expected[66]).isFalse();

@@ -175,11 +175,9 @@ class VettingTest {
     }
 
     FittedSurvey vet(VettingOptions options) {
-      return Vetting.vet(survey(), array, options);
-    }
-
-    Survey survey() {
-      return new Survey("t.csv", Survey.Kind.TURNING_ARRAY, readings, true, Map.of(), List.of());
+      Survey survey =
+          new Survey("t.csv", Survey.Kind.TURNING_ARRAY, readings, true, Map.of(), List.of());
+      return Vetting.vet(survey, array, options);
     }
   }
 
