@@ -12,16 +12,18 @@ final class ProbesSection {
   private final Wording words;
   private final Numerals numerals;
   private final List<VisitReport.Log> probes;
-  private final String id;
 
   /**
    * @param probes of one file
    */
-  ProbesSection(VisitReport whole, List<VisitReport.Log> probes, String id) {
+  ProbesSection(VisitReport whole, List<VisitReport.Log> probes) {
     this.words = whole.words();
     this.numerals = whole.numerals();
     this.probes = probes;
-    this.id = id;
+  }
+
+  static String id(List<VisitReport.Log> probes) {
+    return "probes-" + probes.get(0).number();
   }
 
   static String title(List<VisitReport.Log> probes) {
@@ -29,7 +31,7 @@ final class ProbesSection {
   }
 
   void write(Page page) {
-    page.heading(1, id, title(probes));
+    page.heading(1, id(probes), title(probes));
     page.paragraph(
         "Several probes read in turn in this log. Each is judged by itself; a limit on drift is met only where no probe speaks against it.");
     List<Column> columns =

@@ -55,23 +55,12 @@ final class ReportHtml {
   }
 
   private void stability(Page page) {
-    int written = 0;
     for (List<VisitReport.Log> file : report.logsByFile()) {
       if (file.get(0).probe() != null) {
-        new ProbesSection(report, file, probes(written)).write(page);
+        new ProbesSection(report, file).write(page);
       }
-      for (VisitReport.Log log : file) {
-        new StabilitySection(report, log, stability(written++)).write(page);
-      }
+      file.forEach(log -> new StabilitySection(report, log).write(page));
     }
-  }
-
-  private static String stability(int log) {
-    return "stability-" + (log + 1);
-  }
-
-  private static String probes(int firstLog) {
-    return "probes-" + (firstLog + 1);
   }
 
   /** A loading that the report shows. */
@@ -134,13 +123,12 @@ final class ReportHtml {
         bookmarks.add(new Bookmark("Loading sheets" + s.title(), "loading" + s.id()));
       }
     }
-    int written = 0;
     for (List<VisitReport.Log> file : report.logsByFile()) {
       if (file.get(0).probe() != null) {
-        bookmarks.add(new Bookmark(ProbesSection.title(file), probes(written)));
+        bookmarks.add(new Bookmark(ProbesSection.title(file), ProbesSection.id(file)));
       }
       for (VisitReport.Log log : file) {
-        bookmarks.add(new Bookmark(StabilitySection.title(log), stability(written++)));
+        bookmarks.add(new Bookmark(StabilitySection.title(log), StabilitySection.id(log)));
       }
     }
     bookmarks.add(new Bookmark("Cautions", "cautions"));

@@ -39,16 +39,19 @@ final class StabilitySection {
   private final ZoneId zone;
   private final String id;
 
-  /**
-   * @param id distinguishes the logs of a report
-   */
-  StabilitySection(VisitReport whole, VisitReport.Log log, String id) {
+  StabilitySection(VisitReport whole, VisitReport.Log log) {
     this.words = whole.words();
     this.numerals = whole.numerals();
     this.log = log;
     this.report = log.report();
     this.zone = whole.provenance().zone();
-    this.id = id;
+    this.id = id(log);
+  }
+
+  /** Tells the logs of a report apart. */
+  static String id(VisitReport.Log log) {
+    String file = "stability-" + log.number();
+    return log.probe() == null ? file : file + "-" + log.probe();
   }
 
   void write(Page page) {

@@ -3,6 +3,7 @@ package org.fieldwright.adapters.report;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -83,12 +84,14 @@ public record VisitReport(
   /**
    * A field log and what it says.
    *
+   * @param number of its file among the visit's logs, from 1
    * @param probe whose samples these are; null where the log follows one
    * @param duration s
    * @param samples all, used or not
    * @param trace for its picture
    */
   public record Log(
+      int number,
       String file,
       @Nullable Integer probe,
       Instant start,
@@ -96,10 +99,6 @@ public record VisitReport(
       int samples,
       LogTrace trace,
       StabilityReport report) {
-
-    private boolean isNextProbeAfter(Log other) {
-      return probe != null && other.probe != null && probe > other.probe && file.equals(other.file);
-    }
 
     /** The instant of a time of the report. */
     public Instant at(double seconds) {
@@ -174,16 +173,11 @@ public record VisitReport(
 
   /** The logs, those of several probes that read in turn for one file together. */
   List<List<Log>> logsByFile() {
-    List<List<Log>> files = new ArrayList<>();
-    Log before = null;
+    Map<Integer, List<Log>> files = new LinkedHashMap<>();
     for (Log log : logs) {
-      if (before == null || !log.isNextProbeAfter(before)) {
-        files.add(new ArrayList<>());
-      }
-      files.get(files.size() - 1).add(log);
-      before = log;
+      files.computeIfAbsent(log.number(), k -> new ArrayList<>()).add(log);
     }
-    return files;
+    return List.copyOf(files.values());
   }
 
   /** How numbers are written. */

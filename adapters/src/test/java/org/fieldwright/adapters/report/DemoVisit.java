@@ -443,6 +443,7 @@ final class DemoVisit {
     FieldLog log = builder.build();
     StabilityReport report = StabilityAnalysis.of(log, null, limits(), null);
     return new VisitReport.Log(
+        1,
         "log-1.csv",
         null,
         log.start(),

@@ -74,19 +74,15 @@ record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
   /**
    * A field log, or what one of several probes logged.
    *
-   * @param at where its results lie in a bundle, below the folders of documents and of tables
    * @param document as {@code watch --json}
    * @param paper what the report shows of it
    * @param sha256 of the log's file
    */
-  record Logged(String at, ObjectNode document, VisitReport.Log paper, String sha256) {
-    /** Whether both come from one file. */
-    boolean isOf(Logged other) {
-      return log().equals(other.log());
-    }
-
-    private String log() {
-      return at.substring(0, at.indexOf('/'));
+  record Logged(ObjectNode document, VisitReport.Log paper, String sha256) {
+    /** Where its results lie in a bundle, below the folders of documents and of tables. */
+    String at() {
+      String file = "log-" + paper.number() + "/";
+      return paper.probe() == null ? file : file + "probe-" + paper.probe() + "/";
     }
   }
 
@@ -110,7 +106,7 @@ record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
     }
     List<Logged> logs = new ArrayList<>();
     for (int k = 0; k < files.logs().size(); k++) {
-      addLogged(logs, "log-" + (k + 1) + "/", files.logs().get(k), files.magnet());
+      addLogged(logs, k + 1, files.logs().get(k), files.magnet());
     }
     return new VisitResults(found, rounds, logs);
   }
@@ -177,20 +173,16 @@ record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
     return latest.withMagnet(round.before().magnet().withIron(iron.withInstalled(lies)));
   }
 
-  private static void addLogged(List<Logged> logs, String at, Path file, Path magnet) {
+  private static void addLogged(List<Logged> logs, int number, Path file, Path magnet) {
     String sha256 = InputDigest.sha256(file);
     new WatchService()
         .watchEach(
-            file,
-            magnet,
-            w -> {
-              String place = w.probe() == null ? at : at + "probe-" + w.probe() + "/";
-              logs.add(new Logged(place, WatchJson.of(w), paper(w), sha256));
-            });
+            file, magnet, w -> logs.add(new Logged(WatchJson.of(w), paper(number, w), sha256)));
   }
 
-  private static VisitReport.Log paper(Watched watched) {
+  private static VisitReport.Log paper(int number, Watched watched) {
     return new VisitReport.Log(
+        number,
         watched.file(),
         watched.probe(),
         watched.log().start(),
@@ -253,9 +245,10 @@ record VisitResults(Assessment found, List<Round> rounds, List<Logged> logs) {
 
   /** The log that ends last, once for each of its probes. */
   private List<VisitReport.Log> lastLog() {
-    return logs.stream()
-        .max(Comparator.comparing(l -> l.paper().end()))
-        .map(last -> logs.stream().filter(l -> l.isOf(last)).map(Logged::paper).toList())
+    List<VisitReport.Log> papers = logs.stream().map(Logged::paper).toList();
+    return papers.stream()
+        .max(Comparator.comparing(VisitReport.Log::end))
+        .map(last -> papers.stream().filter(p -> p.number() == last.number()).toList())
         .orElse(List.of());
   }
 
