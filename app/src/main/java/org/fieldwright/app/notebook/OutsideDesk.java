@@ -6,7 +6,6 @@ import java.util.List;
 import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.outside.OutsideJson;
 import org.fieldwright.app.outside.OutsideService;
-import org.fieldwright.core.BadInput;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -15,11 +14,12 @@ import org.jspecify.annotations.Nullable;
 public final class OutsideDesk implements AutoCloseable {
   private final NotebookService notebook;
   private final AssessedSurveys surveys;
-  private final SearchRoom<OutsideLook> room = new SearchRoom<>();
+  private final SearchRoom<OutsideLook> room;
 
   public OutsideDesk(NotebookService notebook, AssessedSurveys surveys) {
     this.notebook = notebook;
     this.surveys = surveys;
+    room = new SearchRoom<>(notebook, "a survey could not be read");
   }
 
   /**
@@ -49,20 +49,11 @@ public final class OutsideDesk implements AutoCloseable {
     return room.of(magnet);
   }
 
-  private void run(OutsideLook look, @Nullable String since, @Nullable Integer degree) {
-    try {
-      Assessment found = surveys.of(look.magnet(), look.survey(), null);
-      Assessment earlier = since == null ? null : surveys.of(look.magnet(), since, null);
-      look.done(OutsideJson.of(OutsideService.look(found, earlier, degree, look)));
-    } catch (BadInput e) {
-      look.fail(notebook.withoutPlace(String.valueOf(e.getMessage())));
-    } catch (IOException e) {
-      look.fail("a survey could not be read: " + e.getMessage());
-    } catch (NotebookService.Unreachable e) {
-      look.fail(String.valueOf(e.getMessage()));
-    } catch (RuntimeException e) {
-      look.fail("a fault of the program: " + e.getClass().getSimpleName());
-    }
+  private void run(OutsideLook look, @Nullable String since, @Nullable Integer degree)
+      throws IOException {
+    Assessment found = surveys.of(look.magnet(), look.survey(), null);
+    Assessment earlier = since == null ? null : surveys.of(look.magnet(), since, null);
+    look.done(OutsideJson.of(OutsideService.look(found, earlier, degree, look)));
   }
 
   @Override

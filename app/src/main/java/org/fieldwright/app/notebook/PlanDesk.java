@@ -17,7 +17,6 @@ import org.fieldwright.app.assess.Assessment;
 import org.fieldwright.app.correct.CorrectService;
 import org.fieldwright.app.correct.PlanJson;
 import org.fieldwright.app.correct.TradeOff;
-import org.fieldwright.core.BadInput;
 import org.fieldwright.core.correction.Plan;
 
 /**
@@ -32,7 +31,7 @@ public final class PlanDesk implements AutoCloseable {
   private final AssessedSurveys surveys;
   private final Findings findings;
   private final Clock clock;
-  private final SearchRoom<PlanSearch> room = new SearchRoom<>();
+  private final SearchRoom<PlanSearch> room;
 
   public PlanDesk(
       NotebookService notebook, AssessedSurveys surveys, Findings findings, Clock clock) {
@@ -40,6 +39,7 @@ public final class PlanDesk implements AutoCloseable {
     this.surveys = surveys;
     this.findings = findings;
     this.clock = clock;
+    room = new SearchRoom<>(notebook, "the plan could not be written");
   }
 
   /**
@@ -92,24 +92,14 @@ public final class PlanDesk implements AutoCloseable {
             .toList();
   }
 
-  private void run(PlanSearch search, Planner planner, ObjectNode asked) {
-    try {
-      Assessment found = surveys.of(search.magnet(), search.survey(), null);
-      List<byte[]> contents = findings.contents(Findings.inputs(found.inputs()));
-      List<String> names = new ArrayList<>();
-      for (Plan plan : planner.plans(found, search)) {
-        names.add(keep(search, found, contents, plan, asked));
-      }
-      search.done(names.get(0));
-    } catch (BadInput e) {
-      search.fail(notebook.withoutPlace(String.valueOf(e.getMessage())));
-    } catch (IOException e) {
-      search.fail("the plan could not be written: " + e.getMessage());
-    } catch (NotebookService.Unreachable e) {
-      search.fail(String.valueOf(e.getMessage()));
-    } catch (RuntimeException e) {
-      search.fail("a fault of the program: " + e.getClass().getSimpleName());
+  private void run(PlanSearch search, Planner planner, ObjectNode asked) throws IOException {
+    Assessment found = surveys.of(search.magnet(), search.survey(), null);
+    List<byte[]> contents = findings.contents(Findings.inputs(found.inputs()));
+    List<String> names = new ArrayList<>();
+    for (Plan plan : planner.plans(found, search)) {
+      names.add(keep(search, found, contents, plan, asked));
     }
+    search.done(names.get(0));
   }
 
   /** Keeps the plan under the next free number, its two files and the result in one piece. */

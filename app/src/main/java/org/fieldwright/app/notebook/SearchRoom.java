@@ -1,5 +1,6 @@
 package org.fieldwright.app.notebook;
 
+import java.io.IOException;
 import java.nio.file.NoSuchFileException;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -7,7 +8,6 @@ import java.util.Map;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.TimeUnit;
-import java.util.function.Consumer;
 import java.util.function.Function;
 import org.fieldwright.core.BadInput;
 
@@ -20,17 +20,32 @@ final class SearchRoom<S extends Search> implements AutoCloseable {
   private static final int MOST_WAITING = 20;
   private static final int PATIENCE_S = 5;
 
+  private final NotebookService notebook;
+  private final String unreadable;
   private final ExecutorService worker = Executors.newSingleThreadExecutor();
   private final Map<String, S> searches = new LinkedHashMap<>();
   private int count;
 
   /**
+   * @param unreadable begins what is said where a file fails a search
+   */
+  SearchRoom(NotebookService notebook, String unreadable) {
+    this.notebook = notebook;
+    this.unreadable = unreadable;
+  }
+
+  /** What a search does; whatever it throws fails the search in words. */
+  interface Work<S> {
+    void search(S search) throws IOException;
+  }
+
+  /**
    * Lets a search in.
    *
    * @param made of its name
-   * @param work goes on in the room's own thread; has to end the search however it goes
+   * @param work goes on in the room's own thread; has to end the search where it succeeds
    */
-  synchronized S start(Function<String, S> made, Consumer<S> work) {
+  synchronized S start(Function<String, S> made, Work<S> work) {
     if (searches.values().stream().filter(s -> !s.hasEnded()).count() >= MOST_WAITING) {
       throw new BadInput(
           "%d searches are waiting already: let some end or stop them first"
@@ -45,10 +60,24 @@ final class SearchRoom<S extends Search> implements AutoCloseable {
             search.fail("stopped before it began");
           } else {
             search.begin();
-            work.accept(search);
+            search(search, work);
           }
         });
     return search;
+  }
+
+  private void search(S search, Work<S> work) {
+    try {
+      work.search(search);
+    } catch (BadInput e) {
+      search.fail(notebook.withoutPlace(String.valueOf(e.getMessage())));
+    } catch (IOException e) {
+      search.fail(unreadable + ": " + e.getMessage());
+    } catch (NotebookService.Unreachable e) {
+      search.fail(String.valueOf(e.getMessage()));
+    } catch (RuntimeException e) {
+      search.fail("a fault of the program: " + e.getClass().getSimpleName());
+    }
   }
 
   private void forgetOld() {
