@@ -16,8 +16,6 @@ import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.homogeneity.HomogeneityAssessment;
 import org.fieldwright.core.homogeneity.Limit;
 import org.fieldwright.core.reading.FittedSurvey;
-import org.fieldwright.core.reading.Nuisances;
-import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
 import org.fieldwright.core.reading.Survey;
@@ -92,24 +90,9 @@ public final class AssessTimer {
   }
 
   private void time(String kind) {
-    List<Probe> probes = new ArrayList<>();
-    for (int p = 1; p <= PROBES; p++) {
-      probes.add(new Probe(p, polar(p), RADIUS, 0));
-    }
-    ProbeArray.Uncertainty stated = new ProbeArray.Uncertainty(NOISE_PPM, 1e-5, 1e-4, NOISE_PPM);
     ProbeArray array =
-        new ProbeArray(
-            "bench",
-            42.57638543,
-            "water",
-            RADIUS,
-            probes,
-            null,
-            null,
-            null,
-            stated,
-            null,
-            Nuisances.NONE);
+        GaussianArray.of(
+            PROBES, RADIUS, new ProbeArray.Uncertainty(NOISE_PPM, 1e-5, 1e-4, NOISE_PPM));
     Survey.Kind how = kind.equals("turn") ? Survey.Kind.TURNING_ARRAY : Survey.Kind.FREE_POINTS;
     Survey survey = new Survey(kind, how, readings, false, Map.of(), List.of());
     long clock = System.nanoTime();

@@ -8,11 +8,9 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.SplittableRandom;
-import org.fieldwright.core.geometry.GaussLegendre;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.Term;
-import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -117,7 +115,12 @@ public final class DetectionStudy {
   private void one(double size, SplittableRandom random) {
     int probes = PROBES[random.nextInt(PROBES.length)];
     int angles = ANGLES[random.nextInt(ANGLES.length)];
-    ProbeArray array = array(probes);
+    ProbeArray array =
+        GaussianArray.of(
+            probes,
+            RADIUS,
+            new ProbeArray.Uncertainty(
+                NOISE_PPM, regime.position(), regime.angle(), regime.normalisationPpm()));
     double[] error = errors(probes * angles, random);
     Set<Integer> faulty = new HashSet<>();
     int wanted = size == 0 ? 0 : 1 + random.nextInt((int) Math.round(MOST_BAD * error.length));
@@ -168,27 +171,6 @@ public final class DetectionStudy {
       error[i] = NOISE_PPM * random.nextGaussian();
     }
     return error;
-  }
-
-  private ProbeArray array(int probes) {
-    GaussLegendre nodes = GaussLegendre.of(probes);
-    List<Probe> list = new ArrayList<>();
-    for (int p = 0; p < probes; p++) {
-      list.add(new Probe(p + 1, Math.acos(nodes.node(p)), RADIUS, 0));
-    }
-    return new ProbeArray(
-        "bench",
-        42.57638543,
-        "water",
-        RADIUS,
-        list,
-        null,
-        null,
-        null,
-        new ProbeArray.Uncertainty(
-            NOISE_PPM, regime.position(), regime.angle(), regime.normalisationPpm()),
-        null,
-        Nuisances.NONE);
   }
 
   /** A field read with these errors, beside what the regime misplaces. */

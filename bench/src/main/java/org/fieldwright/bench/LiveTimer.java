@@ -8,12 +8,10 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.SplittableRandom;
-import org.fieldwright.core.geometry.GaussLegendre;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.Term;
 import org.fieldwright.core.reading.LiveVetting;
-import org.fieldwright.core.reading.Nuisances;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -38,7 +36,9 @@ public final class LiveTimer {
   public static void main(String[] args) {
     int probes = Integer.parseInt(args[0]);
     int angles = Integer.parseInt(args[1]);
-    ProbeArray array = array(probes);
+    ProbeArray array =
+        GaussianArray.of(
+            probes, RADIUS, new ProbeArray.Uncertainty(NOISE_PPM, 1e-5, 1e-4, NOISE_PPM));
     for (boolean faulty : new boolean[] {false, true}) {
       List<Double> ms = new ArrayList<>();
       List<Double> late = new ArrayList<>();
@@ -54,27 +54,6 @@ public final class LiveTimer {
       print(faulty ? "one angle 2 degrees wrong" : "sound", ms);
       print("  last quarter", late);
     }
-  }
-
-  private static ProbeArray array(int probes) {
-    GaussLegendre nodes = GaussLegendre.of(probes);
-    List<Probe> list = new ArrayList<>();
-    for (int p = 0; p < probes; p++) {
-      list.add(new Probe(p + 1, Math.acos(nodes.node(p)), RADIUS, 0));
-    }
-    ProbeArray.Uncertainty stated = new ProbeArray.Uncertainty(NOISE_PPM, 1e-5, 1e-4, NOISE_PPM);
-    return new ProbeArray(
-        "bench",
-        42.57638543,
-        "water",
-        RADIUS,
-        list,
-        null,
-        null,
-        null,
-        stated,
-        null,
-        Nuisances.NONE);
   }
 
   /** Processor time after each setting, ms. */

@@ -15,19 +15,8 @@ import org.junit.jupiter.params.provider.ValueSource;
 class NuisancesTest {
 
   private static ProbeArray array(int probes, Nuisances free) {
-    ProbeArray plain = VettingTest.array(probes, 0.02);
-    return new ProbeArray(
-        plain.name(),
-        plain.gammaMHzPerT(),
-        plain.gammaSource(),
-        plain.radius(),
-        plain.probes(),
-        plain.rangeMHz(),
-        plain.calibrated(),
-        plain.calibrationIntervalMonths(),
-        plain.uncertainty(),
-        plain.modulus(),
-        free);
+    return VettingTest.array(
+        probes, new ProbeArray.Uncertainty(0.02, null, null, null), null, free);
   }
 
   private static VettingOptions degree(int degree) {

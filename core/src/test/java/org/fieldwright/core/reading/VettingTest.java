@@ -69,6 +69,12 @@ class VettingTest {
   }
 
   private static ProbeArray array(int probes, Double readingPpm, Double angle) {
+    return array(
+        probes, new ProbeArray.Uncertainty(readingPpm, null, angle, null), null, Nuisances.NONE);
+  }
+
+  static ProbeArray array(
+      int probes, ProbeArray.Uncertainty stated, ProbeArray.Modulus modulus, Nuisances free) {
     List<Probe> list = new ArrayList<>();
     double[] polar = gauss(probes);
     for (int i = 0; i < probes; i++) {
@@ -83,9 +89,9 @@ class VettingTest {
         new ProbeArray.Range(60, 68),
         null,
         null,
-        new ProbeArray.Uncertainty(readingPpm, null, angle, null),
-        null,
-        Nuisances.NONE);
+        stated,
+        modulus,
+        free);
   }
 
   /** A survey under construction. */
@@ -278,18 +284,10 @@ class VettingTest {
   void whatTheModulusHasBeyondTheComponentIsCarriedOrTakenOff() {
     double[] farthest = new double[2];
     for (boolean takenOff : new boolean[] {false, true}) {
-      ProbeArray plain = array(24, null);
       ProbeArray array =
-          new ProbeArray(
-              plain.name(),
-              plain.gammaMHzPerT(),
-              plain.gammaSource(),
-              plain.radius(),
-              plain.probes(),
-              plain.rangeMHz(),
-              null,
-              null,
-              plain.uncertainty(),
+          array(
+              24,
+              ProbeArray.Uncertainty.UNSTATED,
               new ProbeArray.Modulus(Vec3.UNIT_Z, takenOff),
               Nuisances.NONE);
       Taken taken = new Taken(array, 0, 1).turn(32);
