@@ -6,7 +6,7 @@ import { deviation, fixed, shown, WHY_WORDS, uncertain } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
 import { Needs, Section, Trouble, Warnings } from "../parts";
 import { trustAnswer } from "../sentences";
-import { may } from "../session";
+import { may, session } from "../session";
 import { isDark } from "../settings";
 
 const FLAGS = ["no_lock", "out_of_range", "outlier", "excluded"];
@@ -21,10 +21,12 @@ export function TrustSection({ view, onChanged, busy }: { view: SurveyView; onCh
   const path = `magnets/${view.magnet.id}/surveys/${view.file}/choices`;
   useEffect(() => {
     setBy(null);
-    getTagged<Choices>(path).then(
-      ({ value }) => setBy(value.by ?? null),
-      () => setBy(null), // who decided is a remark; the readings themselves are here
-    );
+    if (session.value?.team) {
+      getTagged<Choices>(path).then(
+        ({ value }) => setBy(value.by ?? null),
+        () => setBy(null), // who decided is a remark; the readings themselves are here
+      );
+    }
   }, [path, view.assessment]);
 
   const choose = async (change: (c: Choices) => Choices) => {
