@@ -12,14 +12,14 @@ for row in csv.DictReader(line for i, line in enumerate(sys.stdin) if i == 0 or 
         if name not in ("regime", "size"):
             cell[name] += int(value)
 
-print("| errors beside the noise | size, × noise | surveys | bad | found | of those in surveys that support the field | ideal | good set aside per 10 surveys | ideal |")
+print("| errors beside the noise | size, × noise | surveys | bad | found | of those in surveys with readings to spare | ideal | good set aside per 10 surveys | ideal |")
 print("|---|---|---|---|---|---|---|---|---|")
 WORDS = {"resolved": "none", "misplaced": "places, angles"}
 for (regime, size), c in sorted(sums.items(), key=lambda s: (list(WORDS).index(s[0][0]), s[0][1])):
     found, ideal = (f"{100 * c[n] / c['bad']:.1f} %" if c["bad"] else "" for n in ("found", "ideal_found"))
-    seen = f"{100 * c['found_seen'] / c['bad_seen']:.1f} % of {c['bad_seen']}" if c["bad_seen"] else ""
+    spare = f"{100 * c['found_spare'] / c['bad_spare']:.1f} % of {c['bad_spare']}" if c["bad_spare"] else ""
     wronged, ideally = (f"{10 * c[n] / c['surveys']:.2f}" for n in ("good_set_aside", "ideal_good_set_aside"))
-    print(f"| {WORDS[regime]} | {size:g} | {c['surveys']} | {c['bad']} | {found} | {seen} | {ideal} | {wronged} | {ideally} |")
+    print(f"| {WORDS[regime]} | {size:g} | {c['surveys']} | {c['bad']} | {found} | {spare} | {ideal} | {wronged} | {ideally} |")
 
 WIDTH, HEIGHT, LEFT, BOTTOM = 640, 320, 56, 270
 LINES = {"resolved": ("#0b5fa5", ""), "misplaced": ("#b3541e", ' stroke-dasharray="7 4"')}

@@ -10,7 +10,9 @@ import java.util.Set;
 import java.util.SplittableRandom;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Term;
+import org.fieldwright.core.reading.FittedSurvey;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -30,6 +32,10 @@ public final class DetectionStudy {
   private static final double NOISE_PPM = 0.02;
   private static final int RICHEST = 24; // degree of the true fields
   private static final double MOST_BAD = 0.05;
+
+  /** With no more unknowns than this share of the readings there are readings to spare. */
+  private static final double MOST_UNKNOWNS = 0.3;
+
   private static final int[] PROBES = {16, 20, 24};
   private static final int[] ANGLES = {16, 20, 24};
 
@@ -67,8 +73,8 @@ public final class DetectionStudy {
   private int shared;
   private int idealFound;
   private int idealWronged;
-  private int badSeen; // in surveys whose sampling supports the field
-  private int foundSeen;
+  private int badSpare; // in surveys with readings to spare
+  private int foundSpare;
 
   private DetectionStudy(Regime regime) {
     this.regime = regime;
@@ -81,7 +87,7 @@ public final class DetectionStudy {
    */
   public static void main(String[] args) {
     System.out.println(
-        "regime,size,surveys,bad,found,good_set_aside,surveys_with_good_set_aside,shared_named,ideal_found,ideal_good_set_aside,bad_seen,found_seen");
+        "regime,size,surveys,bad,found,good_set_aside,surveys_with_good_set_aside,shared_named,ideal_found,ideal_good_set_aside,bad_spare,found_spare");
     for (int round = 0; round < Integer.parseInt(args[1]); round++) {
       for (int k = 3; k < args.length; k++) {
         DetectionStudy study = new DetectionStudy(Regime.named(args[0]));
@@ -108,8 +114,8 @@ public final class DetectionStudy {
         shared,
         idealFound,
         idealWronged,
-        badSeen,
-        foundSeen);
+        badSpare,
+        foundSpare);
   }
 
   private void one(double size, SplittableRandom random) {
@@ -131,9 +137,9 @@ public final class DetectionStudy {
       }
     }
     Expansion field = field(random);
-    VettedSurvey vetted =
-        Vetting.vet(survey(array, field, angles, error, random), array, VettingOptions.DEFAULT)
-            .vetted();
+    FittedSurvey fitted =
+        Vetting.vet(survey(array, field, angles, error, random), array, VettingOptions.DEFAULT);
+    VettedSurvey vetted = fitted.vetted();
     int wrongedBefore = wronged;
     int foundBefore = found;
     for (VettedSurvey.SetAside aside : vetted.setAside()) {
@@ -148,21 +154,16 @@ public final class DetectionStudy {
     }
     surveys++;
     bad += wanted;
-    if (above(field, Math.min(probes - 1, angles / 2)) < NOISE_PPM) {
-      badSeen += wanted;
-      foundSeen += found - foundBefore;
+    if (unknowns(fitted.model()) <= MOST_UNKNOWNS * error.length) {
+      badSpare += wanted;
+      foundSpare += found - foundBefore;
     }
     surveysWronged += wronged > wrongedBefore ? 1 : 0;
     shared += vetted.suspectProbes().size() + vetted.suspectAngles().size();
   }
 
-  /** Root mean square over the array's sphere of what a field has above a degree, ppm. */
-  private static double above(Expansion field, int degree) {
-    double square = 0;
-    for (int k = Term.count(degree); k < Term.count(field.degree()); k++) {
-      square += Math.pow(field.coefficient(k), 2) / (2 * Term.at(k).n() + 1);
-    }
-    return Math.sqrt(square);
+  private static int unknowns(FieldModel model) {
+    return Term.count(model.ppm().degree()) - model.unseen().size();
   }
 
   private static double[] errors(int count, SplittableRandom random) {

@@ -1,13 +1,15 @@
 package org.fieldwright.core.reading;
 
-import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
+import java.util.stream.IntStream;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.AngularSupport;
 import org.fieldwright.core.harmonic.DegreeLadder;
+import org.fieldwright.core.harmonic.Term;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -21,10 +23,54 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
   /** Largest share of the readings that may go into unknowns. */
   private static final double MOST_UNKNOWNS = 0.8;
 
+  /**
+   * The leave-one-out error of a degree with hidden orders must be below this part of the best
+   * one's without: such an error is known to 1/√(2 · readings), some 3 %.
+   */
+  private static final double BY_MORE = 0.95;
+
+  /** Below it an error is rounding. */
+  private static final double NOTHING_PPM = 1e-6;
+
   /** What a sampling supports: every order of every degree, one phase at half the angles aside. */
   static int supported(Places places, int rows) {
-    return supported(
-        rows, places.angles(), places.places().stream().map(Places.Place::position).toList());
+    return supported(rows, places.angles(), positions(places));
+  }
+
+  /**
+   * The degree to which a sampling tells at least the orders that its angles show: beyond what it
+   * supports whole, a field that goes on is better described by those than by none.
+   */
+  static int reach(Places places, int rows) {
+    AngularSupport angles = places.angles();
+    int supported = supported(places, rows);
+    if (angles == null || !angles.equal()) {
+      return supported;
+    }
+    int most = Math.min(MOST_AUTOMATIC, circles(positions(places)) - 1);
+    int degree = supported;
+    while (degree < most && seen(degree + 1, angles) <= MOST_UNKNOWNS * rows) {
+      degree++;
+    }
+    return degree;
+  }
+
+  private static long seen(int degree, AngularSupport angles) {
+    return IntStream.range(0, Term.count(degree)).filter(k -> !angles.hides(Term.at(k))).count();
+  }
+
+  private static List<Vec3> positions(Places places) {
+    return places.places().stream().map(Places.Place::position).toList();
+  }
+
+  /** How many circles about the axis the places lie on. */
+  private static int circles(List<Vec3> positions) {
+    Set<Long> heights = new HashSet<>();
+    for (Vec3 p : positions) {
+      heights.add(
+          Math.round(p.z() * 1e5) * 1_000_000L + Math.round(Math.hypot(p.x(), p.y()) * 1e5));
+    }
+    return heights.size();
   }
 
   /** The same for places that need not have been read yet. */
@@ -32,38 +78,44 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
     int byCount = (int) Math.floor(Math.sqrt(MOST_UNKNOWNS * rows)) - 1;
     int supported = Math.min(MOST_AUTOMATIC, byCount);
     if (angles != null) {
-      Set<Long> heights = new HashSet<>();
-      for (Vec3 p : positions) {
-        heights.add(
-            Math.round(p.z() * 1e5) * 1_000_000L + Math.round(Math.hypot(p.x(), p.y()) * 1e5));
-      }
       int byAngles = angles.equal() ? angles.highestWholeDegree() : (angles.count() - 1) / 2;
-      supported = Math.min(supported, Math.min(heights.size() - 1, byAngles));
+      supported = Math.min(supported, Math.min(circles(positions) - 1, byAngles));
     }
     return Math.max(1, supported);
   }
 
   /**
-   * Chooses among the degrees from 1 to the largest.
+   * Chooses the degree that predicts best; one of which the angles hide orders only if it does so
+   * by more than chance.
    *
-   * @param ladder every degree from 0 to the largest, faults taken up
+   * @param ladder every degree from 0 to the largest tried, faults taken up
+   * @param whole the largest degree that the sampling supports
+   * @param masked whether faults may still hide what a higher degree would gain
    */
-  static DegreeChoice byPress(List<DegreeLadder.Rung> ladder) {
-    int largest = ladder.size() - 1;
-    DegreeLadder.Rung best = ladder.get(1);
-    List<DegreeTried> tried = new ArrayList<>();
-    for (DegreeLadder.Rung rung : ladder.subList(1, largest + 1)) {
-      best = rung.leaveOneOut() < best.leaveOneOut() ? rung : best;
-      tried.add(new DegreeTried(rung.degree(), rung.leaveOneOut()));
-    }
+  static DegreeChoice byPress(List<DegreeLadder.Rung> ladder, int whole, boolean masked) {
+    DegreeLadder.Rung best = least(ladder.subList(1, whole + 1));
     String reason =
-        best.degree() == largest
+        best.degree() == whole
             ? "the largest degree the sampling supports; its leave-one-out error is the least: %s ppm"
                 .formatted(shown(best.leaveOneOut()))
             : "least leave-one-out error: %s ppm, against %s ppm at degree %d, the largest the sampling supports"
                 .formatted(
-                    shown(best.leaveOneOut()), shown(ladder.get(largest).leaveOneOut()), largest);
+                    shown(best.leaveOneOut()), shown(ladder.get(whole).leaveOneOut()), whole);
+    DegreeLadder.Rung farther = least(ladder.subList(1, ladder.size()));
+    double gained = masked ? 1 : BY_MORE;
+    if (farther.leaveOneOut() < gained * best.leaveOneOut() - NOTHING_PPM) {
+      reason =
+          "least leave-one-out error: %s ppm, against %s ppm at degree %d, the largest of which the angles show every order"
+              .formatted(shown(farther.leaveOneOut()), shown(best.leaveOneOut()), best.degree());
+      best = farther;
+    }
+    List<DegreeTried> tried =
+        ladder.stream().skip(1).map(r -> new DegreeTried(r.degree(), r.leaveOneOut())).toList();
     return new DegreeChoice(best.degree(), reason, tried);
+  }
+
+  private static DegreeLadder.Rung least(List<DegreeLadder.Rung> rungs) {
+    return rungs.stream().min(Comparator.comparingDouble(DegreeLadder.Rung::leaveOneOut)).get();
   }
 
   private static String shown(double ppm) {

@@ -46,6 +46,12 @@ final class FaultSearch {
 
   private static final int MOST_PASSES = 6;
 
+  /** What stands out this much may be hidden by its like ... */
+  private static final double HIDDEN_SCORE = 3;
+
+  /** ... where the readings scatter no more than this beyond what is stated: else it is places. */
+  private static final double HIDDEN_SCATTER = 1.5;
+
   private static final double LEAST_REDUNDANCY = 1e-4;
 
   private final HarmonicDesign design;
@@ -120,13 +126,39 @@ final class FaultSearch {
     fit = wanted.isEmpty() ? fit : start(List.of());
     forward();
     sharpen();
+    unmask();
     if (groupsTrusted && shared.found(fit) > MOST_FAULTS * Math.max(8, shared.all().size() / 2)) {
       groupsTrusted = false; // so many at once are the field's higher terms, not the array's faults
       fit = start(List.of());
       factor = LocalScatter.none(fit);
       forward();
       sharpen();
+      unmask();
     }
+  }
+
+  /**
+   * Several bad readings that are left raise the scatter that each is held against, and none stands
+   * out. So what nearly does is taken up as well, and must then stand out against what is left.
+   */
+  private void unmask() {
+    if (scatter.plain(fit) > HIDDEN_SCATTER * tolerances.readingPpm()) {
+      return;
+    }
+    WorkingFit before = fit;
+    fit = start(before.extras());
+    takeAll(HIDDEN_SCORE);
+    if (fit.extras().size() > before.extras().size()) {
+      sharpen();
+    }
+    double sigma = Math.min(scatter.plain(fit), scatter.plain(before));
+    fit = cost(fit, sigma) < cost(before, sigma) ? fit : before;
+  }
+
+  /** Σ r²/σ² and the price of what is taken up. */
+  private double cost(WorkingFit fit, double sigma) {
+    double price = readingScore * readingScore;
+    return fit.residualSumOfSquares() / (sigma * sigma) + price * fit.extras().size();
   }
 
   /**
@@ -217,8 +249,12 @@ final class FaultSearch {
     return start(judged);
   }
 
-  /** How well every degree up to the design's predicts, the same taken up. */
-  List<DegreeLadder.Rung> ladder() {
+  /**
+   * How well every degree up to a design's predicts, the same taken up.
+   *
+   * @param design of the same rows as the search's
+   */
+  List<DegreeLadder.Rung> ladder(HarmonicDesign design) {
     DegreeLadder ladder = new DegreeLadder(design, values);
     asideFirst.forEach(ladder::setAside);
     for (WorkingFit.Extra extra : judged) {
@@ -245,7 +281,7 @@ final class FaultSearch {
   Set<Integer> loudest() {
     int most = values.length / 8;
     for (int taken = 0; taken < most && fit.degreesOfFreedom() > 2; taken++) {
-      if (!takeStrongest(scatter.robust(fit))) {
+      if (!takeStrongest(scatter.robust(fit), readingScore)) {
         break;
       }
     }
@@ -307,10 +343,14 @@ final class FaultSearch {
   }
 
   private void forward() {
+    takeAll(readingScore);
+  }
+
+  private void takeAll(double least) {
     int most = (int) (MOST_FAULTS * values.length);
     boolean gross = true;
     for (int taken = 0; taken < most && fit.degreesOfFreedom() > 2; ) {
-      if (takeStrongest(gross ? scatter.robust(fit) : scatter.plain(fit))) {
+      if (takeStrongest(gross ? scatter.robust(fit) : scatter.plain(fit), least)) {
         taken++;
       } else if (gross) {
         gross = false;
@@ -320,9 +360,9 @@ final class FaultSearch {
     }
   }
 
-  private boolean takeStrongest(double sigma) {
+  private boolean takeStrongest(double sigma, double least) {
     int row = -1;
-    double best = readingScore * sigma;
+    double best = least * sigma;
     for (int i = 0; i < fit.rows(); i++) {
       double redundancy = fit.redundancy(i);
       if (fit.isSetAside(i) || redundancy < LEAST_REDUNDANCY) {

@@ -30,6 +30,8 @@ public final class Vetting {
   /** More pairs of probes than this are not exchanged by mistake. */
   private static final int MOST_EXCHANGES = 2;
 
+  private static final int MOST_DEGREES = 4;
+
   private final Survey survey;
   private final ProbeArray array;
   private final VettingOptions options;
@@ -222,14 +224,26 @@ public final class Vetting {
       return new Outcome(
           faults.run(), faults, new DegreeChoice(supported, "chosen by the user", List.of()));
     }
-    FaultSearch widest = faults(design, supported, values);
-    WorkingFit fit = widest.run();
-    DegreeChoice choice = DegreeChoice.byPress(widest.ladder());
-    if (choice.degree() == supported) {
-      return new Outcome(fit, widest, choice);
+    int reach = DegreeChoice.reach(intake.places(), rows.size() - empty.size());
+    FaultSearch faults = faults(design, supported, values);
+    WorkingFit fit = faults.run();
+    DegreeChoice choice = DegreeChoice.byPress(faults.ladder(design), supported, true);
+    // Faults found at one degree may let another predict better.
+    for (int pass = 1; pass <= MOST_DEGREES; pass++) {
+      if (choice.degree() == supported && design.degree() < reach) {
+        design = design(reach);
+        choice = DegreeChoice.byPress(faults.ladder(design), supported, pass == 1);
+      }
+      if (choice.degree() == fit.degree()) {
+        break;
+      }
+      faults = faults(design, choice.degree(), values);
+      fit = faults.run();
+      if (pass < MOST_DEGREES) {
+        choice = DegreeChoice.byPress(faults.ladder(design), supported, false);
+      }
     }
-    FaultSearch faults = faults(design, choice.degree(), values);
-    return new Outcome(faults.run(), faults, choice);
+    return new Outcome(fit, faults, choice);
   }
 
   private FaultSearch faults(HarmonicDesign design, int degree, double[] values) {

@@ -28,7 +28,7 @@ import org.junit.jupiter.params.provider.ValueSource;
  */
 class VettingTest {
   private static final double B0 = 1.5;
-  private static final double RADIUS = 0.225;
+  static final double RADIUS = 0.225;
 
   static Expansion field() {
     double[] c = new double[Term.count(12)];
@@ -100,7 +100,7 @@ class VettingTest {
     private final ProbeArray array;
     private final SplittableRandom random;
     private final double noise;
-    private final Expansion field = field();
+    private final Expansion field;
     double driftPpmPerHour;
     private double before; // ppm beside it, where the rate changed
     Vec3 offAxis = Vec3.ZERO; // outward, ahead; m
@@ -108,7 +108,12 @@ class VettingTest {
     private double hours;
 
     Taken(ProbeArray array, double noise, long seed) {
+      this(array, field(), noise, seed);
+    }
+
+    Taken(ProbeArray array, Expansion field, double noise, long seed) {
       this.array = array;
+      this.field = field;
       this.noise = noise;
       random = new SplittableRandom(seed);
     }
