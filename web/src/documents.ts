@@ -85,6 +85,13 @@ export interface TermValue {
   uncertainty: number | null;
 }
 
+/** An unknown that the magnet file has every fit carry beside the field. */
+export type Freed = { value: number; uncertainty: number } & (
+  | { what: "probe_offset"; probe: number }
+  | { what: "angle_error"; angle_deg: number }
+  | { what: "drift" }
+);
+
 export interface Assessment {
   survey: {
     file: string;
@@ -94,6 +101,7 @@ export interface Assessment {
     set_aside: { row: number; probe: number | null; angle_deg: number | null; why: string; ppm: number | null }[];
     suspect_probes: { probe: number; offset_ppm: number; uncertainty_ppm: number }[];
     suspect_angles: { angle_deg: number; error_deg: number; uncertainty_deg: number }[];
+    freed: Freed[];
     drift_ppm_per_hour: number | null;
     drift_uncertainty_ppm_per_hour: number | null;
     warnings: string[];

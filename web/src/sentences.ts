@@ -1,6 +1,7 @@
 import type {
   Assessment,
   Comparison,
+  Freed,
   Life,
   LifeEvent,
   LifeJudgement,
@@ -185,6 +186,19 @@ export function suspicionSentence(s: Suspicion): string {
   }
   const pieces = fixed(s.pieces, 1);
   return s.piece ? `${place}: ${what}; pieces of ${s.piece}, about ${pieces}.` : `${place}: ${what}; pieces, about ${pieces}.`;
+}
+
+/** What an unknown carried beside the field came out at. */
+export function freedSentence(f: Freed): string {
+  const value = uncertain(f.value, f.uncertainty);
+  switch (f.what) {
+    case "probe_offset":
+      return `Probe ${f.probe} reads off by ${value} ppm.`;
+    case "angle_error":
+      return `At ${fixed(f.angle_deg, 1)}° the array stood ${value}° further than stated.`;
+    case "drift":
+      return `A drift of ${value} ppm per hour beyond what revisits show.`;
+  }
 }
 
 /** Whether readings can be believed. */

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it, vi } from "vitest";
 import { count, fixed, prose } from "../src/format";
-import { limitsAnswer, trustAnswer } from "../src/sentences";
+import { freedSentence, limitsAnswer, trustAnswer } from "../src/sentences";
 import { spoken } from "../src/caller/words";
 
 const settings = vi.hoisted(() => ({ numbers: { value: "en" }, unit: { value: "ppm" } }));
@@ -39,6 +39,16 @@ describe("a number in another way of writing", () => {
 });
 
 describe("sentences about limits and readings", () => {
+  it("say what was carried in the fit beside the field", () => {
+    settings.numbers.value = "de";
+    expect(freedSentence({ what: "probe_offset", probe: 3, value: 0.0512, uncertainty: 0.012 })).toBe("Probe 3 reads off by 0,051 ± 0,012 ppm.");
+    expect(freedSentence({ what: "angle_error", angle_deg: 60, value: -1.5, uncertainty: 0.25 })).toBe(
+      "At 60,0° the array stood −1,50 ± 0,25° further than stated.",
+    );
+    expect(freedSentence({ what: "drift", value: 0.3, uncertainty: 0.04 })).toBe("A drift of 0,300 ± 0,040 ppm per hour beyond what revisits show.");
+    settings.numbers.value = "en";
+  });
+
   it("need no plural", () => {
     expect(limitsAnswer(0, [], [])).toMatch(/states no limit/);
     expect(limitsAnswer(2, ["a"], ["b"])).toBe("No. Not met: a. Not decided by this survey: b.");

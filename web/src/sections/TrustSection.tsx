@@ -2,10 +2,10 @@ import { useEffect, useMemo, useState } from "preact/hooks";
 import { asProblem, type Choices, getTagged, type Problem, put } from "../api";
 import { Lines } from "../charts/Lines";
 import { along } from "../colours";
-import { deviation, fixed, shown, WHY_WORDS, uncertain } from "../format";
+import { count, deviation, fixed, shown, WHY_WORDS, uncertain } from "../format";
 import type { SurveyView } from "../pages/VisitPage";
 import { Needs, Section, Trouble, Warnings } from "../parts";
-import { trustAnswer } from "../sentences";
+import { freedSentence, trustAnswer } from "../sentences";
 import { may, session } from "../session";
 import { isDark } from "../settings";
 
@@ -75,6 +75,16 @@ export function TrustSection({ view, onChanged, busy }: { view: SurveyView; onCh
         <p class="note">
           Kept and set aside by hand: decided last by {by}.
         </p>
+      )}
+      {survey.freed.length > 0 && (
+        <details>
+          <summary>Carried in the fit beside the field, as the magnet file asks: {count(survey.freed.length)}</summary>
+          <ul>
+            {survey.freed.map((f) => (
+              <li key={freedSentence(f)}>{freedSentence(f)}</li>
+            ))}
+          </ul>
+        </details>
       )}
       <Warnings list={survey.warnings} />
       <ProbeCurves view={view} onRow={setRow} />
