@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Detection and false alarms over random virtual surveys: table of docs/method/vetting.md on standard output, its plot in docs/method/detection.svg.
-# Usage: bench/detection.sh [rounds]     default 4: 1,000 surveys with readings of noise alone, 560 with places and angles off (a quarter of an hour of a processor)
+# Usage: bench/detection.sh [rounds]     default 4: 1,000 surveys with readings of noise alone, 560 with places and angles off (ten minutes of a processor)
 set -euo pipefail
 cd "$(dirname "$(readlink -f "${BASH_SOURCE[0]}")")/.."
 mvn -B -q -pl bench -am compile dependency:build-classpath -Dmdep.outputFile=target/classpath.txt >&2
