@@ -211,6 +211,35 @@ class TransverseMagnetTest {
     }
   }
 
+  /** A stack that was forgotten is named, its field taken along the main field as the others'. */
+  @Test
+  void aStackThatWasForgottenIsNamed() throws IOException {
+    Path magnet = magnet("x");
+    Path before = survey("before.csv", 0, disturbances());
+    Path loading = folder.resolve("loading.csv");
+    JsonNode plan =
+        answer(
+            "shim", before, "--magnet", magnet, "--iterations", 1, "--loading", loading, "--json");
+    int forgotten = 0;
+    int most = 0;
+    for (int i = 0; i < plan.get("loading").size(); i++) {
+      int pieces = plan.get("loading").get(i).get("to").asInt();
+      forgotten = pieces > most ? i : forgotten;
+      most = Math.max(most, pieces);
+    }
+    JsonNode row = plan.get("loading").get(forgotten);
+    List<Dipole> then = loaded(plan, 0);
+    then.remove(disturbances().size() + forgotten);
+    Path after = survey("after.csv", 0, then);
+    JsonNode first =
+        answer("compare", before, after, "--magnet", magnet, "--loaded", loading, "--json")
+            .at("/loaded/suspicions/0");
+    assertThat(first.get("what").asText()).isEqualTo("stack_not_changed");
+    assertThat(first.get("tray")).isEqualTo(row.get("tray"));
+    assertThat(first.get("pocket")).isEqualTo(row.get("pocket"));
+    assertThat(first.get("strong").asBoolean()).isTrue();
+  }
+
   /** The same readings under another axis: the sheet's pieces do not explain the change. */
   @Test
   void aWrongAxisDoesNotPass() throws IOException {
