@@ -8,11 +8,10 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.Set;
 import java.util.SplittableRandom;
+import java.util.stream.IntStream;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.Expansion;
-import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.Term;
-import org.fieldwright.core.reading.FittedSurvey;
 import org.fieldwright.core.reading.Probe;
 import org.fieldwright.core.reading.ProbeArray;
 import org.fieldwright.core.reading.Reading;
@@ -33,7 +32,7 @@ public final class DetectionStudy {
   private static final int RICHEST = 24; // degree of the true fields
   private static final double MOST_BAD = 0.05;
 
-  /** With no more unknowns than this share of the readings there are readings to spare. */
+  /** With no more terms in the field than this share of the readings there are some to spare. */
   private static final double MOST_UNKNOWNS = 0.3;
 
   private static final int[] PROBES = {16, 20, 24};
@@ -137,9 +136,9 @@ public final class DetectionStudy {
       }
     }
     Expansion field = field(random);
-    FittedSurvey fitted =
-        Vetting.vet(survey(array, field, angles, error, random), array, VettingOptions.DEFAULT);
-    VettedSurvey vetted = fitted.vetted();
+    VettedSurvey vetted =
+        Vetting.vet(survey(array, field, angles, error, random), array, VettingOptions.DEFAULT)
+            .vetted();
     int wrongedBefore = wronged;
     int foundBefore = found;
     for (VettedSurvey.SetAside aside : vetted.setAside()) {
@@ -154,7 +153,7 @@ public final class DetectionStudy {
     }
     surveys++;
     bad += wanted;
-    if (unknowns(fitted.model()) <= MOST_UNKNOWNS * error.length) {
+    if (terms(field, angles) <= MOST_UNKNOWNS * error.length) {
       badSpare += wanted;
       foundSpare += found - foundBefore;
     }
@@ -162,8 +161,22 @@ public final class DetectionStudy {
     shared += vetted.suspectProbes().size() + vetted.suspectAngles().size();
   }
 
-  private static int unknowns(FieldModel model) {
-    return Term.count(model.ppm().degree()) - model.unseen().size();
+  /** Terms that so many angles show, up to the degree above which a field is below the noise. */
+  private static long terms(Expansion field, int angles) {
+    int degree = 1;
+    while (above(field, degree) > NOISE_PPM / 2) {
+      degree++;
+    }
+    return IntStream.range(0, Term.count(degree)).filter(k -> 2 * Term.at(k).m() < angles).count();
+  }
+
+  /** Root mean square over the array's sphere of what a field has above a degree, ppm. */
+  private static double above(Expansion field, int degree) {
+    double square = 0;
+    for (int k = Term.count(degree); k < Term.count(field.degree()); k++) {
+      square += Math.pow(field.coefficient(k), 2) / (2 * Term.at(k).n() + 1);
+    }
+    return Math.sqrt(square);
   }
 
   private static double[] errors(int count, SplittableRandom random) {

@@ -38,8 +38,9 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
   }
 
   /**
-   * The degree to which a sampling tells at least the orders that its angles show: beyond what it
-   * supports whole, a field that goes on is better described by those than by none.
+   * The degree to which a sampling tells at least the orders that its angles show. At the angles
+   * read the hidden ones look like those, so readings of a field that goes on can be judged by
+   * them.
    */
   static int reach(Places places, int rows) {
     AngularSupport angles = places.angles();
@@ -85,15 +86,34 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
   }
 
   /**
-   * Chooses the degree that predicts best; one of which the angles hide orders only if it does so
-   * by more than chance.
+   * The degree at which to judge readings: that which predicts best; one of which the angles hide
+   * orders only if it does so by more than chance.
    *
    * @param ladder every degree from 0 to the largest tried, faults taken up
    * @param whole the largest degree that the sampling supports
    * @param masked whether faults may still hide what a higher degree would gain
    */
-  static DegreeChoice byPress(List<DegreeLadder.Rung> ladder, int whole, boolean masked) {
-    DegreeLadder.Rung best = least(ladder.subList(1, whole + 1));
+  static int toJudge(List<DegreeLadder.Rung> ladder, int whole, boolean masked) {
+    DegreeLadder.Rung best = least(ladder.subList(1, Math.min(whole + 1, ladder.size())));
+    DegreeLadder.Rung farther = least(ladder.subList(1, ladder.size()));
+    double gained = masked ? 1 : BY_MORE;
+    return farther.leaveOneOut() < gained * best.leaveOneOut() - NOTHING_PPM
+        ? farther.degree()
+        : best.degree();
+  }
+
+  /**
+   * Chooses the model's degree among those from 1 to the largest that the sampling supports: a
+   * model with hidden orders would look better than it is, because they fall into others without a
+   * trace.
+   *
+   * @param ladder every degree from 0 at least to that, faults taken up
+   * @param whole the largest degree that the sampling supports
+   * @param judged degree at which readings were judged
+   */
+  static DegreeChoice byPress(List<DegreeLadder.Rung> ladder, int whole, int judged) {
+    List<DegreeLadder.Rung> supported = ladder.subList(1, whole + 1);
+    DegreeLadder.Rung best = least(supported);
     String reason =
         best.degree() == whole
             ? "the largest degree the sampling supports; its leave-one-out error is the least: %s ppm"
@@ -101,20 +121,17 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
             : "least leave-one-out error: %s ppm, against %s ppm at degree %d, the largest the sampling supports"
                 .formatted(
                     shown(best.leaveOneOut()), shown(ladder.get(whole).leaveOneOut()), whole);
-    DegreeLadder.Rung farther = least(ladder.subList(1, ladder.size()));
-    double gained = masked ? 1 : BY_MORE;
-    if (farther.leaveOneOut() < gained * best.leaveOneOut() - NOTHING_PPM) {
-      reason =
-          "least leave-one-out error: %s ppm, against %s ppm at degree %d, the largest of which the angles show every order"
-              .formatted(shown(farther.leaveOneOut()), shown(best.leaveOneOut()), best.degree());
-      best = farther;
+    if (judged > whole) {
+      reason +=
+          "; the field goes on, and readings were judged at degree %d (%s ppm), of which the angles hide orders"
+              .formatted(judged, shown(ladder.get(judged).leaveOneOut()));
     }
     List<DegreeTried> tried =
-        ladder.stream().skip(1).map(r -> new DegreeTried(r.degree(), r.leaveOneOut())).toList();
+        supported.stream().map(r -> new DegreeTried(r.degree(), r.leaveOneOut())).toList();
     return new DegreeChoice(best.degree(), reason, tried);
   }
 
-  private static DegreeLadder.Rung least(List<DegreeLadder.Rung> rungs) {
+  static DegreeLadder.Rung least(List<DegreeLadder.Rung> rungs) {
     return rungs.stream().min(Comparator.comparingDouble(DegreeLadder.Rung::leaveOneOut)).get();
   }
 

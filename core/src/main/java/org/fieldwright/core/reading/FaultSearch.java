@@ -60,6 +60,7 @@ final class FaultSearch {
   private final Set<Integer> asideFirst;
   private final Set<Integer> keep;
   private List<WorkingFit.Extra> judged = List.of();
+  private List<WorkingFit.Extra> taken = List.of(); // without what a person keeps
   private final Tolerances tolerances;
   private final NuisanceColumns wanted;
   private final SharedSuspects shared;
@@ -108,12 +109,12 @@ final class FaultSearch {
   WorkingFit run() {
     search();
     judged = fit.extras();
-    List<WorkingFit.Extra> without =
+    taken =
         judged.stream()
             .filter(e -> !(e instanceof WorkingFit.Extra.SetAside a && keep.contains(a.row())))
             .toList();
-    if (without.size() < judged.size()) {
-      fit = start(without);
+    if (taken.size() < judged.size()) {
+      fit = start(taken);
     }
     return fit;
   }
@@ -244,6 +245,11 @@ final class FaultSearch {
     return misplaced;
   }
 
+  /** The fit of a degree with every fault found taken up, but what a person keeps. */
+  WorkingFit atDegree(int other) {
+    return other == degree ? fit : start(taken, other);
+  }
+
   /** A fit of its own, with the faults found and what is kept among them taken up. */
   WorkingFit anew() {
     return start(judged);
@@ -275,6 +281,11 @@ final class FaultSearch {
     return start(
         rows.stream().map(row -> (WorkingFit.Extra) new WorkingFit.Extra.SetAside(row)).toList(),
         atDegree);
+  }
+
+  /** The least leave-one-out error of a degree up to one, the same taken up. */
+  double leastError(int highest) {
+    return DegreeChoice.least(ladder(design).subList(1, highest + 1)).leaveOneOut();
   }
 
   /** Rows that a first look would set aside, an eighth of all at most. */

@@ -224,26 +224,40 @@ public final class Vetting {
       return new Outcome(
           faults.run(), faults, new DegreeChoice(supported, "chosen by the user", List.of()));
     }
-    int reach = DegreeChoice.reach(intake.places(), rows.size() - empty.size());
-    FaultSearch faults = faults(design, supported, values);
-    WorkingFit fit = faults.run();
-    DegreeChoice choice = DegreeChoice.byPress(faults.ladder(design), supported, true);
+    int reach =
+        nuisances.isEmpty()
+            ? DegreeChoice.reach(intake.places(), rows.size() - empty.size())
+            : supported; // what is carried beside the field has to be told from it
+    int degree = supported;
+    FaultSearch faults = faults(design, degree, values);
+    FaultSearch whole = faults;
+    faults.run();
+    int better = DegreeChoice.toJudge(faults.ladder(design), supported, true);
     // Faults found at one degree may let another predict better.
     for (int pass = 1; pass <= MOST_DEGREES; pass++) {
-      if (choice.degree() == supported && design.degree() < reach) {
+      if (better == supported && design.degree() < reach) {
         design = design(reach);
-        choice = DegreeChoice.byPress(faults.ladder(design), supported, pass == 1);
+        better = DegreeChoice.toJudge(faults.ladder(design), supported, pass == 1);
       }
-      if (choice.degree() == fit.degree()) {
+      if (better == degree) {
         break;
       }
-      faults = faults(design, choice.degree(), values);
-      fit = faults.run();
+      degree = better;
+      faults = faults(design, degree, values);
+      faults.run();
       if (pass < MOST_DEGREES) {
-        choice = DegreeChoice.byPress(faults.ladder(design), supported, false);
+        better = DegreeChoice.toJudge(faults.ladder(design), supported, false);
       }
     }
-    return new Outcome(fit, faults, choice);
+    // A probe's offset is told from fewer zonal terms, and lost among more.
+    if (degree > supported
+        && !whole.found().isEmpty()
+        && whole.leastError(supported) < faults.leastError(supported)) {
+      faults = whole;
+      degree = supported;
+    }
+    DegreeChoice choice = DegreeChoice.byPress(faults.ladder(design), supported, degree);
+    return new Outcome(faults.atDegree(choice.degree()), faults, choice);
   }
 
   private FaultSearch faults(HarmonicDesign design, int degree, double[] values) {
