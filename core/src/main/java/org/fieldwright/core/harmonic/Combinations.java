@@ -19,6 +19,25 @@ final class Combinations {
     }
   }
 
+  /** a · b over the first places, in four chains that do not wait for each other. */
+  static double product(double[] a, double[] b, int length) {
+    double s0 = 0;
+    double s1 = 0;
+    double s2 = 0;
+    double s3 = 0;
+    int i = 0;
+    for (; i + 3 < length; i += 4) {
+      s0 += a[i] * b[i];
+      s1 += a[i + 1] * b[i + 1];
+      s2 += a[i + 2] * b[i + 2];
+      s3 += a[i + 3] * b[i + 3];
+    }
+    for (; i < length; i++) {
+      s0 += a[i] * b[i];
+    }
+    return s0 + s1 + (s2 + s3);
+  }
+
   /** x_k · y over the first {@code count}. */
   static double[] products(double[] y, double[][] x, int count, int length) {
     double[] c = new double[count];
@@ -102,6 +121,38 @@ final class Combinations {
     return products;
   }
 
+  /**
+   * y_i += sign · Σ_k factor_ki x_k over some i, k and places: a product of matrices by rows, a few
+   * places at a time that stay in the processor's cache.
+   *
+   * @param factor by k, then i
+   */
+  static void addProducts(
+      double[][] y,
+      int fromY,
+      int toY,
+      double sign,
+      double[][] factor,
+      double[][] x,
+      int fromX,
+      int toX,
+      int from,
+      int to) {
+    double[] four = new double[4];
+    for (int start = from; start < to; start += CHUNK) {
+      int end = Math.min(start + CHUNK, to);
+      for (int k = fromX; k < toX; k += 4) {
+        int few = Math.min(4, toX - k);
+        for (int i = fromY; i < toY; i++) {
+          for (int q = 0; q < few; q++) {
+            four[q] = sign * factor[k + q][i];
+          }
+          addFew(y[i], four, 0, x, k, few, start, end);
+        }
+      }
+    }
+  }
+
   /** y += Σ factor_(f+k) · x_(j+k) over the first few k and the places from one to another. */
   private static void addFew(
       double[] y, double[] factor, int f, double[][] x, int j, int few, int from, int to) {
@@ -118,8 +169,7 @@ final class Combinations {
     }
   }
 
-  private static void addFour(
-      double[] y, double[] factor, int f, double[][] x, int j, int from, int to) {
+  static void addFour(double[] y, double[] factor, int f, double[][] x, int j, int from, int to) {
     double f0 = factor[f];
     double f1 = factor[f + 1];
     double f2 = factor[f + 2];

@@ -22,8 +22,7 @@ final class CovarianceBuilder {
   /** Scatter is at least this share of the residual variance when nothing is stated for it. */
   private static final double LEAST_SCATTER_SHARE = 0.05;
 
-  private final WorkingFit fit;
-  private final WorkingFit.Solution solution;
+  private final FieldFit fit;
   private final ErrorSources errors;
   private final List<Term> terms;
   private final int size;
@@ -32,19 +31,18 @@ final class CovarianceBuilder {
   private double correlatedResidual; // expected Σ r² from the patterns and independent positions
   private final List<Share> shares = new ArrayList<>();
 
-  CovarianceBuilder(WorkingFit fit, WorkingFit.Solution solution, ErrorSources errors) {
+  CovarianceBuilder(FieldFit fit, ErrorSources errors) {
     this.fit = fit;
-    this.solution = solution;
     this.errors = errors;
-    terms = fit.design().terms().subList(0, solution.termCount());
+    terms = fit.terms();
     size = Term.count(fit.degree());
     rows = fit.rows();
-    gradient = fit.design().sampling().slopes(solution.expansion());
+    gradient = fit.sampling().slopes(fit.expansion());
   }
 
   /** Every share, scatter first. */
   List<Share> build() {
-    Sampling s = fit.design().sampling();
+    Sampling s = fit.sampling();
     boolean turning = s.size() > 0 && s.probe(0) >= 0;
     List<Share> stated = new ArrayList<>();
     if (errors.position() != null) {
@@ -77,24 +75,20 @@ final class CovarianceBuilder {
       double least = statedPpm == null ? LEAST_SCATTER_SHARE * seen : statedVariance;
       variance = Math.max(least, beyond);
     }
-    int p = terms.size();
-    double[] unit = solution.unitCovariance();
-    double[] c = new double[size * size];
-    for (int i = 0; i < p; i++) {
-      for (int j = 0; j < p; j++) {
-        c[terms.get(i).index() * size + terms.get(j).index()] = variance * unit[i * p + j];
-      }
+    double[] c = fit.unitCovariance();
+    for (int i = 0; i < c.length; i++) {
+      c[i] *= variance;
     }
-    return new Share(Source.READING, new Covariance(size, c));
+    return new Share(Source.READING, new Covariance(size, placed(c)));
   }
 
   private Share probePositions(double sigma) {
     Patterns patterns = new Patterns();
-    for (int probe = 0; probe < fit.design().sampling().probes(); probe++) {
+    for (int probe = 0; probe < fit.sampling().probes(); probe++) {
       for (int axis = 0; axis < 3; axis++) {
         double[] pattern = new double[rows];
         for (int i = 0; i < rows; i++) {
-          if (fit.design().sampling().probe(i) == probe) {
+          if (fit.sampling().probe(i) == probe) {
             pattern[i] = sigma * gradient[i].dot(localAxis(i, axis));
           }
         }
@@ -106,7 +100,7 @@ final class CovarianceBuilder {
 
   /** Unit vector along r, θ or φ of a row's point. */
   private Vec3 localAxis(int row, int axis) {
-    Vec3 p = fit.design().sampling().point(row);
+    Vec3 p = fit.sampling().point(row);
     return switch (axis) {
       case 0 -> Vec3.spherical(1, p.polar(), p.azimuth());
       case 1 -> p.alongPolar();
@@ -116,10 +110,10 @@ final class CovarianceBuilder {
 
   private Share angles(double sigma) {
     Patterns patterns = new Patterns();
-    for (int angle = 0; angle < fit.design().sampling().angles(); angle++) {
+    for (int angle = 0; angle < fit.sampling().angles(); angle++) {
       double[] pattern = new double[rows];
       for (int i = 0; i < rows; i++) {
-        if (fit.design().sampling().angle(i) == angle) {
+        if (fit.sampling().angle(i) == angle) {
           pattern[i] = sigma * alongTurn(i);
         }
       }
@@ -130,15 +124,15 @@ final class CovarianceBuilder {
 
   /** ∂/∂φ of the field at a row, per radian. */
   private double alongTurn(int row) {
-    return fit.design().sampling().point(row).cross(gradient[row]).z();
+    return fit.sampling().point(row).cross(gradient[row]).z();
   }
 
   private Share normalisation(double sigma) {
     Patterns patterns = new Patterns();
-    for (int probe = 0; probe < fit.design().sampling().probes(); probe++) {
+    for (int probe = 0; probe < fit.sampling().probes(); probe++) {
       double[] pattern = new double[rows];
       for (int i = 0; i < rows; i++) {
-        pattern[i] = fit.design().sampling().probe(i) == probe ? sigma : 0;
+        pattern[i] = fit.sampling().probe(i) == probe ? sigma : 0;
       }
       patterns.add(pattern);
     }
@@ -159,10 +153,10 @@ final class CovarianceBuilder {
 
   /** As wrong as |B| exceeds the component: nothing was taken off for it. */
   private Share modulus(Vec3 fieldAxis) {
-    TransverseField transverse = new TransverseField(solution.expansion(), fieldAxis);
+    TransverseField transverse = new TransverseField(fit.expansion(), fieldAxis);
     double[] pattern = new double[rows];
     for (int i = 0; i < rows; i++) {
-      pattern[i] = transverse.excess(fit.design().sampling().point(i));
+      pattern[i] = transverse.excess(fit.sampling().point(i));
     }
     Patterns patterns = new Patterns();
     patterns.add(pattern);
@@ -177,35 +171,23 @@ final class CovarianceBuilder {
       variance[i] = e * e;
       correlatedResidual += variance[i] * fit.redundancy(i);
     }
-    double[] middle = fit.columns().weightedProducts(variance);
-    int count = fit.columns().count();
-    return new Share(Source.POSITION, new Covariance(size, sandwich(middle, count)));
+    return new Share(Source.POSITION, new Covariance(size, placed(fit.covariance(variance))));
   }
 
-  private double[] sandwich(double[] middle, int count) {
+  /** A matrix over the terms fitted as one over all. */
+  private double[] placed(double[] seen) {
     int p = terms.size();
-    double[] half = new double[count * p]; // rows of middle mapped to the terms
-    double[] row = new double[count];
-    for (int j = 0; j < count; j++) {
-      System.arraycopy(middle, j * count, row, 0, count);
-      double[] mapped = solution.termsFromCoordinates(row);
-      for (int i = 0; i < p; i++) {
-        half[i * count + j] = mapped[i];
-      }
-    }
-    double[] c = new double[size * size];
+    double[] all = new double[size * size];
     for (int i = 0; i < p; i++) {
-      System.arraycopy(half, i * count, row, 0, count);
-      double[] mapped = solution.termsFromCoordinates(row);
       for (int j = 0; j < p; j++) {
-        c[terms.get(i).index() * size + terms.get(j).index()] = mapped[j];
+        all[terms.get(i).index() * size + terms.get(j).index()] = seen[i * p + j];
       }
     }
-    return c;
+    return all;
   }
 
   private double weight(int row) {
-    return fit.design().sampling().rootWeight(row);
+    return fit.sampling().rootWeight(row);
   }
 
   /** Gathers the covariance of patterns over the rows. */
@@ -221,12 +203,9 @@ final class CovarianceBuilder {
       if (square == 0) {
         return;
       }
-      double[] coordinates = fit.columns().coordinates(pattern);
-      for (double c : coordinates) {
-        square -= c * c;
-      }
-      correlatedResidual += Math.max(0, square);
-      double[] effect = solution.termsFromCoordinates(coordinates);
+      FieldFit.Effect found = fit.effect(pattern);
+      correlatedResidual += found.left();
+      double[] effect = found.terms();
       for (int i = 0; i < effect.length; i++) {
         int row = terms.get(i).index() * size;
         for (int j = 0; j < effect.length; j++) {

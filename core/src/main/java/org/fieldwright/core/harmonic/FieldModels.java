@@ -21,14 +21,13 @@ public final class FieldModels {
    * @param degreeReason why this degree
    */
   public static FieldModel of(
-      WorkingFit fit, double referenceField, ErrorSources errors, String degreeReason) {
-    WorkingFit.Solution solution = fit.solve();
-    Expansion fitted = solution.expansion();
+      FieldFit fit, double referenceField, ErrorSources errors, String degreeReason) {
+    Expansion fitted = fit.expansion();
     double centreField = referenceField * (1 + fitted.coefficient(0) * 1e-6);
     double toCentre = referenceField / centreField;
     int size = Term.count(fit.degree());
     double[] total = new double[size * size];
-    List<Share> shares = new CovarianceBuilder(fit, solution, errors).build();
+    List<Share> shares = new CovarianceBuilder(fit, errors).build();
     for (Share share : shares) {
       double[] values = share.covariance().values();
       for (int i = 0; i < total.length; i++) {
@@ -38,7 +37,7 @@ public final class FieldModels {
     return new FieldModel(
         fitted.times(toCentre).withConstant(0),
         centreField,
-        fit.design().unseen(fit.degree()),
+        fit.unseen(),
         new Covariance(size, total),
         shares,
         condition(fit),
@@ -97,48 +96,31 @@ public final class FieldModels {
     return new Covariance(size, whole.data);
   }
 
-  private static double residualRms(WorkingFit fit) {
+  private static double residualRms(FieldFit fit) {
     int dof = fit.degreesOfFreedom();
     double sum = 0;
     for (int i = 0; i < fit.rows(); i++) {
-      double r = fit.residual(i) / fit.design().sampling().rootWeight(i);
+      double r = fit.residual(i) / fit.sampling().rootWeight(i);
       sum += fit.isSetAside(i) ? 0 : r * r;
     }
     return dof > 0 ? Math.sqrt(sum / dof) : 0;
   }
 
-  private static double measuredRadius(WorkingFit fit) {
+  private static double measuredRadius(FieldFit fit) {
     double r = 0;
     for (int i = 0; i < fit.rows(); i++) {
-      r = fit.isSetAside(i) ? r : Math.max(r, fit.design().sampling().point(i).norm());
+      r = fit.isSetAside(i) ? r : Math.max(r, fit.sampling().point(i).norm());
     }
     return r;
   }
 
   /**
    * The 2-norm condition number of the weighted matrix over the rows used, from the eigenvalues of
-   * RᵀR less the rows set aside; good to about 1e-16 × condition², relative.
+   * its Gram matrix; good to about 1e-16 × condition², relative.
    */
-  private static double condition(WorkingFit fit) {
-    HarmonicDesign design = fit.design();
-    int p = design.columnCount(fit.degree());
-    OrthonormalColumns columns = fit.columns();
-    DMatrixRMaj gram = new DMatrixRMaj(p, p);
-    for (int i = 0; i < p; i++) {
-      for (int j = i; j < p; j++) {
-        double s = 0;
-        for (int k = 0; k <= i; k++) {
-          s += columns.r(k, i) * columns.r(k, j);
-        }
-        gram.set(i, j, s);
-        gram.set(j, i, s);
-      }
-    }
-    for (int row = 0; row < fit.rows(); row++) {
-      if (fit.isSetAside(row)) {
-        subtractRow(gram, columns, row, p);
-      }
-    }
+  private static double condition(FieldFit fit) {
+    int p = fit.terms().size();
+    DMatrixRMaj gram = new DMatrixRMaj(p, p, true, fit.gram());
     EigenDecomposition_F64<DMatrixRMaj> eigen = DecompositionFactory_DDRM.eig(p, false, true);
     if (!eigen.decompose(gram)) {
       return Double.NaN;
@@ -151,19 +133,5 @@ public final class FieldModels {
       most = Math.max(most, value);
     }
     return least > 0 ? Math.sqrt(most / least) : Double.POSITIVE_INFINITY;
-  }
-
-  private static void subtractRow(DMatrixRMaj gram, OrthonormalColumns columns, int row, int p) {
-    double[] x = new double[p]; // the row of the design, Q R
-    for (int j = 0; j < p; j++) {
-      for (int k = 0; k <= j; k++) {
-        x[j] += columns.q(row, k) * columns.r(k, j);
-      }
-    }
-    for (int i = 0; i < p; i++) {
-      for (int j = 0; j < p; j++) {
-        gram.add(i, j, -x[i] * x[j]);
-      }
-    }
   }
 }

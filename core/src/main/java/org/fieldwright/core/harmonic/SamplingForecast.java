@@ -61,7 +61,7 @@ public record SamplingForecast(
       values[i] = within.at(sampling.point(i));
     }
     FieldModel model =
-        FieldModels.of(new WorkingFit(design, degree, values), 1, errors, "forecast");
+        FieldModels.of(new WorkingFit(design, degree, values).solve(), 1, errors, "forecast");
     TreeMap<Integer, Integer> aliases = new TreeMap<>();
     for (int m = angles / 2 + 1; m <= angles; m++) {
       aliases.put(m, support.aliasOf(m));

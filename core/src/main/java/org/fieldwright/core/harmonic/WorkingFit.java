@@ -3,6 +3,7 @@ package org.fieldwright.core.harmonic;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Set;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 
@@ -14,7 +15,7 @@ import org.jspecify.annotations.Nullable;
  * for faults never factorises again. Everything here is weighted: a row's residual and column are
  * multiplied by its √weight.
  */
-public final class WorkingFit {
+public final class WorkingFit implements FitResiduals {
   private final HarmonicDesign design;
   private final int degree;
   private final OrthonormalColumns columns;
@@ -61,6 +62,7 @@ public final class WorkingFit {
     return columns.remainder(pattern);
   }
 
+  @Override
   public int rows() {
     return residual.length;
   }
@@ -105,35 +107,27 @@ public final class WorkingFit {
     return true;
   }
 
+  @Override
   public boolean isSetAside(int row) {
     return setAside[row];
   }
 
-  /** How many rows are set aside. */
-  public int setAsideCount() {
-    int count = 0;
-    for (boolean b : setAside) {
-      count += b ? 1 : 0;
-    }
-    return count;
-  }
-
-  /** Weighted residual of a row. */
+  @Override
   public double residual(int row) {
     return residual[row];
   }
 
-  /** 1 − leverage: the share of a row's error that shows in its residual. */
+  @Override
   public double redundancy(int row) {
     return setAside[row] ? 0 : Math.max(0, 1 - columns.leverage(row));
   }
 
-  /** Rows not set aside less unknowns, nuisances counted. */
+  @Override
   public int degreesOfFreedom() {
     return rows() - columns.count();
   }
 
-  /** Weighted Σ r². */
+  @Override
   public double residualSumOfSquares() {
     double s = 0;
     for (double r : residual) {
@@ -223,7 +217,7 @@ public final class WorkingFit {
    *
    * @see WorkingFit#solve()
    */
-  public final class Solution {
+  public final class Solution implements FieldFit {
     private final double[] unknowns;
     private double @Nullable [] inverse; // R⁻¹, row-major; dear, so only when asked for
 
@@ -238,11 +232,61 @@ public final class WorkingFit {
       return inverse;
     }
 
-    int termCount() {
+    private int termCount() {
       return design.columnCount(degree);
     }
 
-    /** The fitted expansion, in the unit of the values; unseen terms are 0. */
+    @Override
+    public List<Term> terms() {
+      return design.terms().subList(0, termCount());
+    }
+
+    @Override
+    public Set<Term> unseen() {
+      return design.unseen(degree);
+    }
+
+    @Override
+    public Sampling sampling() {
+      return design.sampling();
+    }
+
+    @Override
+    public int degree() {
+      return degree;
+    }
+
+    @Override
+    public int rows() {
+      return WorkingFit.this.rows();
+    }
+
+    @Override
+    public boolean isSetAside(int row) {
+      return WorkingFit.this.isSetAside(row);
+    }
+
+    @Override
+    public double residual(int row) {
+      return WorkingFit.this.residual(row);
+    }
+
+    @Override
+    public double redundancy(int row) {
+      return WorkingFit.this.redundancy(row);
+    }
+
+    @Override
+    public int degreesOfFreedom() {
+      return WorkingFit.this.degreesOfFreedom();
+    }
+
+    @Override
+    public double residualSumOfSquares() {
+      return WorkingFit.this.residualSumOfSquares();
+    }
+
+    @Override
     public Expansion expansion() {
       double[] coefficients = new double[Term.count(degree)];
       for (int j = 0; j < termCount(); j++) {
@@ -268,8 +312,80 @@ public final class WorkingFit {
       return Math.sqrt(s);
     }
 
+    @Override
+    public Effect effect(double[] pattern) {
+      double[] coordinates = columns.coordinates(pattern);
+      double left = 0;
+      for (double p : pattern) {
+        left += p * p;
+      }
+      for (double c : coordinates) {
+        left -= c * c;
+      }
+      return new Effect(termsFromCoordinates(coordinates), Math.max(0, left));
+    }
+
+    /** R⁻¹ QᵀDQ R⁻ᵀ. */
+    @Override
+    public double[] covariance(double[] variance) {
+      double[] middle = columns.weightedProducts(variance);
+      int count = columns.count();
+      int p = termCount();
+      double[] half = new double[count * p]; // rows of the middle mapped to the terms
+      for (int j = 0; j < count; j++) {
+        double[] mapped =
+            termsFromCoordinates(Arrays.copyOfRange(middle, j * count, (j + 1) * count));
+        for (int i = 0; i < p; i++) {
+          half[i * count + j] = mapped[i];
+        }
+      }
+      double[] c = new double[p * p];
+      for (int i = 0; i < p; i++) {
+        double[] row = Arrays.copyOfRange(half, i * count, (i + 1) * count);
+        System.arraycopy(termsFromCoordinates(row), 0, c, i * p, p);
+      }
+      return c;
+    }
+
+    /** RᵀR of the terms less the rows set aside. */
+    @Override
+    public double[] gram() {
+      int p = termCount();
+      double[] gram = new double[p * p];
+      for (int i = 0; i < p; i++) {
+        for (int j = i; j < p; j++) {
+          double s = 0;
+          for (int k = 0; k <= i; k++) {
+            s += columns.r(k, i) * columns.r(k, j);
+          }
+          gram[i * p + j] = s;
+          gram[j * p + i] = s;
+        }
+      }
+      for (int row = 0; row < rows(); row++) {
+        if (isSetAside(row)) {
+          subtractRow(gram, row, p);
+        }
+      }
+      return gram;
+    }
+
+    private void subtractRow(double[] gram, int row, int p) {
+      double[] x = new double[p]; // the row of the design, Q R
+      for (int j = 0; j < p; j++) {
+        for (int k = 0; k <= j; k++) {
+          x[j] += columns.q(row, k) * columns.r(k, j);
+        }
+      }
+      for (int i = 0; i < p; i++) {
+        for (int j = 0; j < p; j++) {
+          gram[i * p + j] -= x[i] * x[j];
+        }
+      }
+    }
+
     /** What the terms' values become for given coordinates in the columns. */
-    double[] termsFromCoordinates(double[] coordinates) {
+    private double[] termsFromCoordinates(double[] coordinates) {
       int count = unknowns.length;
       double[] t = new double[termCount()];
       double[] r = inverse();
@@ -283,8 +399,9 @@ public final class WorkingFit {
       return t;
     }
 
-    /** Row i of R⁻¹ dotted with row j: the covariance of two terms per unit variance. */
-    double[] unitCovariance() {
+    /** Row i of R⁻¹ dotted with row j. */
+    @Override
+    public double[] unitCovariance() {
       int count = unknowns.length;
       int p = termCount();
       double[] c = new double[p * p];

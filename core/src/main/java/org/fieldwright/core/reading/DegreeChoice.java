@@ -21,7 +21,7 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
   private static final int MOST_AUTOMATIC = 30;
 
   /** Largest share of the readings that may go into unknowns. */
-  private static final double MOST_UNKNOWNS = 0.8;
+  static final double MOST_UNKNOWNS = 0.8;
 
   /**
    * The leave-one-out error of a degree with hidden orders must be below this part of the best

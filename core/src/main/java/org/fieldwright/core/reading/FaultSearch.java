@@ -42,17 +42,17 @@ final class FaultSearch {
   static final int LOUDEST = 3;
 
   /** More faults than this share of readings, probes or angles means the model is wrong instead. */
-  private static final double MOST_FAULTS = 0.25;
+  static final double MOST_FAULTS = 0.25;
 
-  private static final int MOST_PASSES = 6;
+  static final int MOST_PASSES = 6;
 
   /** What stands out this much may be hidden by its like ... */
-  private static final double HIDDEN_SCORE = 3;
+  static final double HIDDEN_SCORE = 3;
 
   /** ... where the readings scatter no more than this beyond what is stated: else it is places. */
-  private static final double HIDDEN_SCATTER = 1.5;
+  static final double HIDDEN_SCATTER = 1.5;
 
-  private static final double LEAST_REDUNDANCY = 1e-4;
+  static final double LEAST_REDUNDANCY = 1e-4;
 
   private final HarmonicDesign design;
   private final int degree;
@@ -96,10 +96,15 @@ final class FaultSearch {
     this.tolerances = tolerances;
     this.wanted = wanted;
     shared = new SharedSuspects(design.sampling(), hours, tolerances, wanted);
-    readingScore = Normal.quantile(1 - FALSE_ALARMS / (2.0 * Math.max(20, values.length)));
+    readingScore = readingScore(values.length);
     scatter = new ResidualScatter(tolerances.readingPpm());
     fit = start(List.of());
-    factor = LocalScatter.none(fit);
+    factor = LocalScatter.none(fit.rows());
+  }
+
+  /** Standard deviations by which one of so many readings must stand out to be blamed. */
+  static double readingScore(int readings) {
+    return Normal.quantile(1 - FALSE_ALARMS / (2.0 * Math.max(20, readings)));
   }
 
   /**
@@ -131,7 +136,7 @@ final class FaultSearch {
     if (groupsTrusted && shared.found(fit) > MOST_FAULTS * Math.max(8, shared.all().size() / 2)) {
       groupsTrusted = false; // so many at once are the field's higher terms, not the array's faults
       fit = start(List.of());
-      factor = LocalScatter.none(fit);
+      factor = LocalScatter.none(fit.rows());
       forward();
       sharpen();
       unmask();
@@ -172,7 +177,7 @@ final class FaultSearch {
         shared.renew(fit);
         fit = start(fit.extras());
       }
-      factor = LocalScatter.factors(fit, asideFirst, allowances());
+      factor = LocalScatter.factors(fit, design.sampling(), asideFirst, allowances());
       boolean changed = restoreInnocent();
       changed |= shareBlame();
       changed |= moveBlame();
@@ -234,15 +239,9 @@ final class FaultSearch {
     return true;
   }
 
-  /** What each reading may be off by as stated, ppm. */
   private double[] allowances() {
-    double[] misplaced =
-        SharedFault.misplaced(design.sampling(), fit.solve().expansion(), tolerances);
-    double reading = tolerances.readingPpm() > 0 ? tolerances.readingPpm() : scatter.plain(fit);
-    for (int i = 0; i < misplaced.length; i++) {
-      misplaced[i] = Math.hypot(misplaced[i], reading);
-    }
-    return misplaced;
+    return LocalScatter.allowances(
+        design.sampling(), fit.solve().expansion(), tolerances, scatter.plain(fit));
   }
 
   /** The fit of a degree with every fault found taken up, but what a person keeps. */

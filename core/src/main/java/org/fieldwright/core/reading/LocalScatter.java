@@ -2,8 +2,9 @@ package org.fieldwright.core.reading;
 
 import java.util.Arrays;
 import java.util.Set;
+import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.harmonic.FitResiduals;
 import org.fieldwright.core.harmonic.Sampling;
-import org.fieldwright.core.harmonic.WorkingFit;
 
 /**
  * How much more than the whole survey a reading may scatter: by what is stated for its place and
@@ -38,10 +39,26 @@ final class LocalScatter {
   private LocalScatter() {}
 
   /** The factors of a survey whose readings all scatter alike. */
-  static double[] none(WorkingFit fit) {
-    double[] factor = new double[fit.rows()];
+  static double[] none(int rows) {
+    double[] factor = new double[rows];
     Arrays.fill(factor, 1);
     return factor;
+  }
+
+  /**
+   * What each reading may be off by as stated, ppm.
+   *
+   * @param field in ppm, whose slope an error of place follows
+   * @param scatter of a reading where none is stated, ppm
+   */
+  static double[] allowances(
+      Sampling s, Expansion field, FaultSearch.Tolerances stated, double scatter) {
+    double[] allowance = SharedFault.misplaced(s, field, stated);
+    double reading = stated.readingPpm() > 0 ? stated.readingPpm() : scatter;
+    for (int i = 0; i < allowance.length; i++) {
+      allowance[i] = Math.hypot(allowance[i], reading);
+    }
+    return allowance;
   }
 
   /**
@@ -50,14 +67,13 @@ final class LocalScatter {
    * @param empty rows that hold no reading
    * @param allowance standard deviation of each reading as stated, any unit
    */
-  static double[] factors(WorkingFit fit, Set<Integer> empty, double[] allowance) {
+  static double[] factors(FitResiduals fit, Sampling s, Set<Integer> empty, double[] allowance) {
     int n = fit.rows();
-    double[] factor = none(fit);
+    double[] factor = none(n);
     double typical = Math.sqrt(Arrays.stream(allowance).map(a -> a * a).average().orElse(1));
     for (int i = 0; i < n; i++) {
       factor[i] = Math.max(1, allowance[i] / typical);
     }
-    Sampling s = fit.design().sampling();
     if (n == 0 || s.probe(0) < 0) {
       return factor;
     }

@@ -1,7 +1,7 @@
 package org.fieldwright.core.reading;
 
 import java.util.Arrays;
-import org.fieldwright.core.harmonic.WorkingFit;
+import org.fieldwright.core.harmonic.FitResiduals;
 
 /** How much the readings scatter about a fit: standard deviation of one of weight one, ppm. */
 final class ResidualScatter {
@@ -16,7 +16,7 @@ final class ResidualScatter {
   }
 
   /** By the median of the standardised residuals: gross errors do not matter. */
-  double robust(WorkingFit fit) {
+  double robust(FitResiduals fit) {
     double[] scores = new double[fit.rows()];
     int count = 0;
     for (int i = 0; i < fit.rows(); i++) {
@@ -30,7 +30,7 @@ final class ResidualScatter {
   }
 
   /** By the sum of squares over the degrees of freedom. */
-  double plain(WorkingFit fit) {
+  double plain(FitResiduals fit) {
     int dof = fit.degreesOfFreedom();
     return dof < 1 ? least : Math.max(least, Math.sqrt(fit.residualSumOfSquares() / dof));
   }

@@ -2,8 +2,8 @@ package org.fieldwright.core.reading;
 
 import java.util.ArrayList;
 import java.util.List;
+import org.fieldwright.core.harmonic.FieldFit;
 import org.fieldwright.core.harmonic.Sampling;
-import org.fieldwright.core.harmonic.WorkingFit;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -59,7 +59,7 @@ final class ScatterCheck {
    * @param repeats of the readings; null where the survey does not say
    */
   static List<Finding> findings(
-      WorkingFit fit, FaultSearch.Tolerances stated, @Nullable Repeats repeats) {
+      FieldFit fit, FaultSearch.Tolerances stated, @Nullable Repeats repeats) {
     List<Finding> findings = new ArrayList<>();
     int dof = fit.degreesOfFreedom();
     double reading = stated.readingPpm();
@@ -87,7 +87,7 @@ final class ScatterCheck {
   }
 
   /** Whether few readings are set aside: what a search takes out is the loudest. */
-  private static boolean isWhole(WorkingFit fit) {
+  private static boolean isWhole(FieldFit fit) {
     return fit.setAsideCount() <= MOST_ASIDE * fit.rows();
   }
 
@@ -102,9 +102,9 @@ final class ScatterCheck {
    */
   private record Expected(double scatter, double scatterDof, double all, double dof) {
 
-    static Expected of(WorkingFit fit, FaultSearch.Tolerances stated) {
-      Sampling s = fit.design().sampling();
-      double[] misplaced = SharedFault.misplaced(s, fit.solve().expansion(), stated);
+    static Expected of(FieldFit fit, FaultSearch.Tolerances stated) {
+      Sampling s = fit.sampling();
+      double[] misplaced = SharedFault.misplaced(s, fit.expansion(), stated);
       double sum = 0;
       double fourth = 0;
       double shared = 0;

@@ -1,5 +1,7 @@
 package org.fieldwright.core.reading;
 
+import static java.util.Objects.requireNonNull;
+
 import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
@@ -9,6 +11,8 @@ import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.AngularSupport;
 import org.fieldwright.core.harmonic.Expansion;
+import org.fieldwright.core.harmonic.FieldFit;
+import org.fieldwright.core.harmonic.FreePoints;
 import org.fieldwright.core.harmonic.HarmonicDesign;
 import org.fieldwright.core.harmonic.Sampling;
 import org.fieldwright.core.harmonic.TransverseField;
@@ -30,7 +34,7 @@ public final class Vetting {
   /** More pairs of probes than this are not exchanged by mistake. */
   private static final int MOST_EXCHANGES = 2;
 
-  private static final int MOST_DEGREES = 4;
+  static final int MOST_DEGREES = 4;
 
   private final Survey survey;
   private final ProbeArray array;
@@ -88,7 +92,9 @@ public final class Vetting {
     if (array.modulus() != null && array.modulus().takenOff()) {
       settled = vetting.component(settled, array.modulus().fieldAxis());
     }
-    settled.outcome().faults().requireWanted();
+    if (settled.outcome().faults() != null) {
+      settled.outcome().faults().requireWanted();
+    }
     findings.addAll(ProbeHabits.findings(vetting.survey, array, vetting.drift));
     findings.addAll(vetting.consistency(settled.outcome()));
     return new VettingVerdicts(vetting.basis(), settled.outcome(), settled.bad(), findings)
@@ -117,7 +123,7 @@ public final class Vetting {
     Probe b = array.requireProbe(ids.get(suspect.second()));
     Vetting other = new Vetting(survey.exchanged(a, b), array, options);
     Settled settled = other.settle();
-    double evidence = suspect.evidence(settled.outcome().faults(), other.values());
+    double evidence = suspect.evidence(requireNonNull(settled.outcome().faults()), other.values());
     return ProbeExchange.isNamed(evidence)
         ? new Exchanged(other, settled, ProbeExchange.finding(a, b, evidence, ""))
         : null;
@@ -140,7 +146,7 @@ public final class Vetting {
 
   /** Once more, with what |B| has beyond the component taken off. */
   private Settled component(Settled settled, Vec3 fieldAxis) {
-    Expansion field = settled.outcome().fit().solve().expansion();
+    Expansion field = settled.outcome().fit().expansion();
     transverse = new TransverseField(field, fieldAxis);
     return settle();
   }
@@ -205,9 +211,20 @@ public final class Vetting {
   /**
    * The finished search.
    *
+   * @param scatter standard deviation the search ended with, ppm
    * @param degree with the reason for it
+   * @param faults shared ones among them; null where many free points were judged, which have none
    */
-  record Outcome(WorkingFit fit, FaultSearch faults, DegreeChoice degree) {}
+  record Outcome(FieldFit fit, double scatter, DegreeChoice degree, @Nullable FaultSearch faults) {
+
+    static Outcome of(WorkingFit fit, FaultSearch faults, DegreeChoice degree) {
+      return new Outcome(fit.solve(), faults.scatter(), degree, faults);
+    }
+
+    List<FaultSearch.Found> found() {
+      return faults == null ? List.of() : faults.found();
+    }
+  }
 
   private int supported() {
     return options.degree() != null
@@ -217,11 +234,28 @@ public final class Vetting {
 
   private Outcome search() {
     int supported = supported();
+    Outcome byMoments = isManyPoints(supported) ? byMoments(supported) : null;
+    return byMoments == null ? byColumns(supported) : byMoments;
+  }
+
+  private boolean isManyPoints(int degree) {
+    return survey.kind() == Survey.Kind.FREE_POINTS
+        && nuisances.isEmpty()
+        && PointVetting.suits(rows.size(), degree);
+  }
+
+  /** Null where the moments of these points do not hold digits enough. */
+  private @Nullable Outcome byMoments(int supported) {
+    FreePoints points = new FreePoints(sampling(), values(), supported, referenceRadius);
+    return new PointVetting(points, kept(), stated()).search(supported, options.degree() != null);
+  }
+
+  private Outcome byColumns(int supported) {
     HarmonicDesign design = design(supported);
     double[] values = values();
     if (options.degree() != null) {
       FaultSearch faults = faults(design, supported, values);
-      return new Outcome(
+      return Outcome.of(
           faults.run(), faults, new DegreeChoice(supported, "chosen by the user", List.of()));
     }
     int reach =
@@ -257,10 +291,11 @@ public final class Vetting {
       degree = supported;
     }
     DegreeChoice choice = DegreeChoice.byPress(faults.ladder(design), supported, degree);
-    return new Outcome(faults.atDegree(choice.degree()), faults, choice);
+    return Outcome.of(faults.atDegree(choice.degree()), faults, choice);
   }
 
-  private FaultSearch faults(HarmonicDesign design, int degree, double[] values) {
+  /** Rows of the fit that a person wants used. */
+  private Set<Integer> kept() {
     Set<Integer> keep = new HashSet<>();
     for (int i = 0; i < rows.size(); i++) {
       Visit main = rows.get(i).main();
@@ -268,11 +303,15 @@ public final class Vetting {
         keep.add(i);
       }
     }
+    return keep;
+  }
+
+  private FaultSearch faults(HarmonicDesign design, int degree, double[] values) {
     double[] hours =
         rows.stream()
             .mapToDouble(r -> r.main() == null ? 0 : r.main().clock() - referenceClock)
             .toArray();
-    return new FaultSearch(design, degree, values, empty, keep, stated(), nuisances, hours);
+    return new FaultSearch(design, degree, values, empty, kept(), stated(), nuisances, hours);
   }
 
   private FaultSearch.Tolerances stated() {
@@ -286,13 +325,12 @@ public final class Vetting {
 
   /** Where the array stood, and whether the readings scatter as stated. */
   private List<Finding> consistency(Outcome outcome) {
-    WorkingFit fit = outcome.fit();
+    FieldFit fit = outcome.fit();
     List<Finding> findings = new ArrayList<>();
     AngularSupport angles = intake.places().angles();
-    if (angles != null) {
+    if (angles != null && outcome.faults() != null) {
       WorkingFit trial = outcome.faults().anew();
-      double scatter = outcome.faults().scatter();
-      findings.addAll(AxisOffset.findings(trial, angles, stated().position(), scatter));
+      findings.addAll(AxisOffset.findings(trial, angles, stated().position(), outcome.scatter()));
     }
     findings.addAll(
         ScatterCheck.findings(
@@ -385,7 +423,7 @@ public final class Vetting {
     return bad;
   }
 
-  private double firstUsedClock(WorkingFit fit) {
+  private double firstUsedClock(FieldFit fit) {
     double first = Double.POSITIVE_INFINITY;
     for (int i = 0; i < rows.size(); i++) {
       Visit main = rows.get(i).main();

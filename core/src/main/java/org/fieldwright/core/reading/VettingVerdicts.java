@@ -6,10 +6,10 @@ import java.util.List;
 import java.util.Set;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.ErrorSources;
+import org.fieldwright.core.harmonic.FieldFit;
 import org.fieldwright.core.harmonic.FieldModel;
 import org.fieldwright.core.harmonic.FieldModels;
 import org.fieldwright.core.harmonic.TransverseField;
-import org.fieldwright.core.harmonic.WorkingFit;
 import org.fieldwright.core.reading.VettedSurvey.SetAside;
 import org.fieldwright.core.reading.VettedSurvey.Why;
 import org.jspecify.annotations.Nullable;
@@ -20,8 +20,8 @@ final class VettingVerdicts {
   static final double FAR_OFF = 6;
 
   private final Basis basis;
-  private final WorkingFit fit;
-  private final FaultSearch faults;
+  private final FieldFit fit;
+  private final Vetting.Outcome outcome;
   private final FieldModel model;
   private final double toCentre;
   private final List<VettedSurvey.Used> used = new ArrayList<>();
@@ -57,7 +57,7 @@ final class VettingVerdicts {
     this.basis = basis;
     aside.addAll(basis.intake().setAside());
     fit = outcome.fit();
-    faults = outcome.faults();
+    this.outcome = outcome;
     this.bad = bad;
     this.findings = List.copyOf(findings);
     tried = outcome.degree().tried();
@@ -133,7 +133,7 @@ final class VettingVerdicts {
             revisits,
             probes(),
             angles(),
-            basis.nuisances().freed(faults.found(), toCentre),
+            basis.nuisances().freed(outcome.found(), toCentre),
             findings,
             driftResult(),
             warnings);
@@ -184,7 +184,7 @@ final class VettingVerdicts {
     double ofMain = residual(row, corrected(main));
     double apart = Math.abs(residual - ofMain) / toCentre / Math.sqrt(2);
     double spread = basis.drift() == null ? 0 : basis.drift().spread() / Math.sqrt(2);
-    return apart > FAR_OFF * Math.max(faults.scatter(), spread);
+    return apart > FAR_OFF * Math.max(outcome.scatter(), spread);
   }
 
   /** Readings out of range or excluded still say how far they are from the fit. */
@@ -201,7 +201,7 @@ final class VettingVerdicts {
 
   private List<VettedSurvey.SuspectProbe> probes() {
     List<VettedSurvey.SuspectProbe> list = new ArrayList<>();
-    for (FaultSearch.Found found : faults.found()) {
+    for (FaultSearch.Found found : outcome.found()) {
       if (found.fault() instanceof SharedFault.OfProbe p && !basis.nuisances().isWanted(p)) {
         list.add(
             new VettedSurvey.SuspectProbe(
@@ -216,7 +216,7 @@ final class VettingVerdicts {
   private List<VettedSurvey.SuspectAngle> angles() {
     List<VettedSurvey.SuspectAngle> list = new ArrayList<>();
     var support = basis.intake().places().angles();
-    for (FaultSearch.Found found : faults.found()) {
+    for (FaultSearch.Found found : outcome.found()) {
       if (found.fault() instanceof SharedFault.OfAngle a
           && support != null
           && !basis.nuisances().isWanted(a)) {

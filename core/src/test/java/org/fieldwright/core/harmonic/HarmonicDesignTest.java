@@ -109,8 +109,8 @@ class HarmonicDesignTest {
     assertThat(aside.residualSumOfSquares())
         .isCloseTo(without.residualSumOfSquares(), within(1e-10));
     assertThat(aside.degreesOfFreedom()).isEqualTo(without.degreesOfFreedom());
-    FieldModel ma = FieldModels.of(aside, 1, nothingStated(), "");
-    FieldModel mb = FieldModels.of(without, 1, nothingStated(), "");
+    FieldModel ma = FieldModels.of(aside.solve(), 1, nothingStated(), "");
+    FieldModel mb = FieldModels.of(without.solve(), 1, nothingStated(), "");
     assertThat(ma.condition()).isCloseTo(mb.condition(), within(1e-9));
     // Leave-one-out of the first row out, by its own column, equals reading minus prediction.
     assertThat(aside.solve().extra(0))
@@ -139,13 +139,13 @@ class HarmonicDesignTest {
         HarmonicDesign.of(turning(probes, angles, 0, 0, 1), degree, R, support(angles, 0));
     WorkingFit fit = new WorkingFit(design, degree, new double[probes * angles]);
     double[] c = fit.solve().unitCovariance();
-    int p = fit.solve().termCount();
+    int p = fit.solve().terms().size();
     double sum = 0;
     for (int i = 0; i < p; i++) {
       sum += c[i * p + i];
     }
     assertThat(Math.sqrt(sum / p)).isCloseTo(expected, within(0.0007));
-    assertThat(FieldModels.of(fit, 1, nothingStated(), "").condition()).isBetween(3.5, 6.6);
+    assertThat(FieldModels.of(fit.solve(), 1, nothingStated(), "").condition()).isBetween(3.5, 6.6);
   }
 
   @Test
@@ -220,7 +220,7 @@ class HarmonicDesignTest {
     }
     FieldModel model =
         FieldModels.of(
-            new WorkingFit(design, degree, exact),
+            new WorkingFit(design, degree, exact).solve(),
             1,
             new ErrorSources(null, sigma, null, null, null, List.of()),
             "");

@@ -55,7 +55,7 @@ class TurningFitTest {
       Covariance found, WorkingFit general, WorkingFit.Solution solution) {
     double variance = general.residualSumOfSquares() / general.degreesOfFreedom();
     double[] unit = solution.unitCovariance();
-    int count = solution.termCount();
+    int count = solution.terms().size();
     for (int i = 0; i < count; i++) {
       for (int j = 0; j < count; j++) {
         int ti = general.design().terms().get(i).index();

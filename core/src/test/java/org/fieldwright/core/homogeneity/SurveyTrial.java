@@ -111,7 +111,7 @@ record SurveyTrial(String name, double first, double decay, ErrorSources errors)
               + drift * errors.drift().get(0).at(i)
               + value(errors.readingPpm()) * random.nextGaussian();
     }
-    return FieldModels.of(new WorkingFit(DESIGN, DEGREE, values), 1, errors, "fixed");
+    return FieldModels.of(new WorkingFit(DESIGN, DEGREE, values).solve(), 1, errors, "fixed");
   }
 
   private static double value(@Nullable Double stated) {
