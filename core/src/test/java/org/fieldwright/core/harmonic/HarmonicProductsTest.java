@@ -87,6 +87,8 @@ class HarmonicProductsTest {
         }
       }
     }
+    moments.add(new Vec3(0.1, 0.2, -0.1), 1.3, 5);
+    moments.remove(new Vec3(0.1, 0.2, -0.1), 1.3, 5);
     double[][] found = products.products(moments.sums(), DEGREE);
     for (int a = 0; a < size; a++) {
       assertThat(found[a]).containsExactly(gram[a], within(37 * 1e-14));
