@@ -251,7 +251,12 @@ final class FaultSearch {
 
   /** A fit of its own, with the faults found and what is kept among them taken up. */
   WorkingFit anew() {
-    return start(judged);
+    return anew(degree);
+  }
+
+  /** The same of another degree. */
+  WorkingFit anew(int other) {
+    return start(judged, other);
   }
 
   /**

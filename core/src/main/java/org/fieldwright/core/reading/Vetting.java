@@ -328,14 +328,22 @@ public final class Vetting {
     FieldFit fit = outcome.fit();
     List<Finding> findings = new ArrayList<>();
     AngularSupport angles = intake.places().angles();
-    if (angles != null && outcome.faults() != null) {
-      WorkingFit trial = outcome.faults().anew();
-      findings.addAll(AxisOffset.findings(trial, angles, stated().position(), outcome.scatter()));
+    FaultSearch faults = outcome.faults();
+    if (angles != null && faults != null) {
+      List<Finding> own = offAxis(faults.anew(), angles, outcome);
+      // What of the field is above a degree may look like it; so it has to show at both.
+      offAxis(faults.anew(fit.degree()), angles, outcome).stream()
+          .filter(f -> own.stream().anyMatch(o -> o.what() == f.what()))
+          .forEach(findings::add);
     }
     findings.addAll(
         ScatterCheck.findings(
             fit, stated(), ScatterCheck.Repeats.of(mains(), intake.referenceField())));
     return findings;
+  }
+
+  private List<Finding> offAxis(WorkingFit trial, AngularSupport angles, Outcome outcome) {
+    return AxisOffset.findings(trial, angles, stated().position(), outcome.scatter());
   }
 
   /** The visits that stand for their places. */
