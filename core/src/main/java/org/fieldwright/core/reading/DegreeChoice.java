@@ -23,6 +23,9 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
   /** Largest share of the readings that may go into unknowns. */
   static final double MOST_UNKNOWNS = 0.8;
 
+  /** With no more, nearly all bad readings of 8 × the noise are found (docs/method/vetting.md). */
+  private static final double SPARE_UNKNOWNS = 0.3;
+
   /**
    * The leave-one-out error of a degree with hidden orders must be below this part of the best
    * one's without: such an error is known to 1/√(2 · readings), some 3 %.
@@ -72,6 +75,16 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
           Math.round(p.z() * 1e5) * 1_000_000L + Math.round(Math.hypot(p.x(), p.y()) * 1e5));
     }
     return heights.size();
+  }
+
+  /**
+   * The degree to begin with: with no more terms than three tenths of free points, so that most of
+   * a bad reading shows; where angles limit the degree, what they support.
+   */
+  static int first(Places places, int rows) {
+    int supported = supported(places, rows);
+    int spare = (int) Math.floor(Math.sqrt(SPARE_UNKNOWNS * rows)) - 1;
+    return places.angles() == null ? Math.max(1, Math.min(supported, spare)) : supported;
   }
 
   /** The same for places that need not have been read yet. */

@@ -262,7 +262,7 @@ public final class Vetting {
         nuisances.isEmpty()
             ? DegreeChoice.reach(intake.places(), rows.size() - empty.size())
             : supported; // what is carried beside the field has to be told from it
-    int degree = supported;
+    int degree = DegreeChoice.first(intake.places(), rows.size() - empty.size());
     FaultSearch faults = faults(design, degree, values);
     FaultSearch whole = faults;
     faults.run();
