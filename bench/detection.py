@@ -66,7 +66,7 @@ for k, (words, style) in enumerate(
     ]
 ):
     at = 190 + 20 * k
-    out.append(f'<path d="M350 {at}H384" stroke-width="2" {style}/>' + text(392, at + 4, words))
+    out.append(f'<path d="M300 {at}H334" stroke-width="2" {style}/>' + text(342, at + 4, words))
 out.append("</svg>")
 with open(sys.argv[1], "w", encoding="utf-8") as file:
     file.write("\n".join(out) + "\n")
