@@ -144,7 +144,12 @@ record DegreeChoice(int degree, String reason, List<DegreeTried> tried) {
     return new DegreeChoice(best.degree(), reason, tried);
   }
 
-  static DegreeLadder.Rung least(List<DegreeLadder.Rung> rungs) {
+  /** The least leave-one-out error of the degrees up to one. */
+  static double leastError(List<DegreeLadder.Rung> ladder, int highest) {
+    return least(ladder.subList(1, highest + 1)).leaveOneOut();
+  }
+
+  private static DegreeLadder.Rung least(List<DegreeLadder.Rung> rungs) {
     return rungs.stream().min(Comparator.comparingDouble(DegreeLadder.Rung::leaveOneOut)).get();
   }
 

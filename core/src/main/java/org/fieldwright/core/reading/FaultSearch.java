@@ -249,12 +249,12 @@ final class FaultSearch {
     return other == degree ? fit : start(taken, other);
   }
 
-  /** A fit of its own, with the faults found and what is kept among them taken up. */
-  WorkingFit anew() {
-    return anew(degree);
+  /** Degree at which readings were judged. */
+  int degree() {
+    return degree;
   }
 
-  /** The same of another degree. */
+  /** A fit of its own of a degree, with the faults found and what is kept among them taken up. */
   WorkingFit anew(int other) {
     return start(judged, other);
   }
@@ -285,11 +285,6 @@ final class FaultSearch {
     return start(
         rows.stream().map(row -> (WorkingFit.Extra) new WorkingFit.Extra.SetAside(row)).toList(),
         atDegree);
-  }
-
-  /** The least leave-one-out error of a degree up to one, the same taken up. */
-  double leastError(int highest) {
-    return DegreeChoice.least(ladder(design).subList(1, highest + 1)).leaveOneOut();
   }
 
   /** Rows that a first look would set aside, an eighth of all at most. */

@@ -116,7 +116,7 @@ record ProbeExchange(int first, int second) {
    * @param values of that survey by row, ppm
    */
   double evidence(FaultSearch made, double[] values) {
-    WorkingFit fit = made.anew();
+    WorkingFit fit = made.anew(made.degree());
     double with = fit.residualSumOfSquares();
     Set<Integer> absent = new TreeSet<>();
     for (int row = 0; row < values.length; row++) {

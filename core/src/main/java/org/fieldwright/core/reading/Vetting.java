@@ -10,6 +10,7 @@ import java.util.Set;
 import org.fieldwright.core.BadInput;
 import org.fieldwright.core.geometry.Vec3;
 import org.fieldwright.core.harmonic.AngularSupport;
+import org.fieldwright.core.harmonic.DegreeLadder;
 import org.fieldwright.core.harmonic.Expansion;
 import org.fieldwright.core.harmonic.FieldFit;
 import org.fieldwright.core.harmonic.FreePoints;
@@ -266,12 +267,14 @@ public final class Vetting {
     FaultSearch faults = faults(design, degree, values);
     FaultSearch whole = faults;
     faults.run();
-    int better = DegreeChoice.toJudge(faults.ladder(design), supported, true);
+    List<DegreeLadder.Rung> ladder = faults.ladder(design);
+    int better = DegreeChoice.toJudge(ladder, supported, true);
     // Faults found at one degree may let another predict better.
     for (int pass = 1; pass <= MOST_DEGREES; pass++) {
       if (better == supported && design.degree() < reach) {
         design = design(reach);
-        better = DegreeChoice.toJudge(faults.ladder(design), supported, pass == 1);
+        ladder = faults.ladder(design);
+        better = DegreeChoice.toJudge(ladder, supported, pass == 1);
       }
       if (better == degree) {
         break;
@@ -279,18 +282,22 @@ public final class Vetting {
       degree = better;
       faults = faults(design, degree, values);
       faults.run();
+      ladder = faults.ladder(design);
       if (pass < MOST_DEGREES) {
-        better = DegreeChoice.toJudge(faults.ladder(design), supported, false);
+        better = DegreeChoice.toJudge(ladder, supported, false);
       }
     }
     // A probe's offset is told from fewer zonal terms, and lost among more.
-    if (degree > supported
-        && !whole.found().isEmpty()
-        && whole.leastError(supported) < faults.leastError(supported)) {
-      faults = whole;
-      degree = supported;
+    if (degree > supported && !whole.found().isEmpty()) {
+      List<DegreeLadder.Rung> ofWhole = whole.ladder(design);
+      if (DegreeChoice.leastError(ofWhole, supported)
+          < DegreeChoice.leastError(ladder, supported)) {
+        faults = whole;
+        degree = supported;
+        ladder = ofWhole;
+      }
     }
-    DegreeChoice choice = DegreeChoice.byPress(faults.ladder(design), supported, degree);
+    DegreeChoice choice = DegreeChoice.byPress(ladder, supported, degree);
     return Outcome.of(faults.atDegree(choice.degree()), faults, choice);
   }
 
@@ -330,11 +337,16 @@ public final class Vetting {
     AngularSupport angles = intake.places().angles();
     FaultSearch faults = outcome.faults();
     if (angles != null && faults != null) {
-      List<Finding> own = offAxis(faults.anew(), angles, outcome);
-      // What of the field is above a degree may look like it; so it has to show at both.
-      offAxis(faults.anew(fit.degree()), angles, outcome).stream()
-          .filter(f -> own.stream().anyMatch(o -> o.what() == f.what()))
-          .forEach(findings::add);
+      List<Finding> found = offAxis(faults.anew(fit.degree()), angles, outcome);
+      if (!found.isEmpty() && faults.degree() != fit.degree()) {
+        // What of the field is above a degree may look like it; so it has to show at both.
+        List<Finding> judged = offAxis(faults.anew(faults.degree()), angles, outcome);
+        found =
+            found.stream()
+                .filter(f -> judged.stream().anyMatch(o -> o.what() == f.what()))
+                .toList();
+      }
+      findings.addAll(found);
     }
     findings.addAll(
         ScatterCheck.findings(
