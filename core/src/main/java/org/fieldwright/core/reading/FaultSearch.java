@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
 import org.fieldwright.core.harmonic.DegreeLadder;
+import org.fieldwright.core.harmonic.FitResiduals;
 import org.fieldwright.core.harmonic.HarmonicDesign;
 import org.fieldwright.core.harmonic.Sampling;
 import org.fieldwright.core.harmonic.WorkingFit;
@@ -161,10 +162,13 @@ final class FaultSearch {
     fit = cost(fit, sigma) < cost(before, sigma) ? fit : before;
   }
 
-  /** Σ r²/σ² and the price of what is taken up. */
-  private double cost(WorkingFit fit, double sigma) {
-    double price = readingScore * readingScore;
-    return fit.residualSumOfSquares() / (sigma * sigma) + price * fit.extras().size();
+  private double cost(WorkingFit of, double sigma) {
+    return cost(of, of.extras().size(), sigma, readingScore);
+  }
+
+  /** Σ r²/σ² and the price of so many faults taken up. */
+  static double cost(FitResiduals fit, int faults, double sigma, double readingScore) {
+    return fit.residualSumOfSquares() / (sigma * sigma) + readingScore * readingScore * faults;
   }
 
   /**

@@ -194,10 +194,8 @@ final class PointVetting {
     return before;
   }
 
-  /** Σ r²/σ² and the price of what is set aside. */
   private double cost(PointFit fit, double sigma) {
-    double price = readingScore * readingScore;
-    return fit.residualSumOfSquares() / (sigma * sigma) + price * fit.setAsideCount();
+    return FaultSearch.cost(fit, fit.setAsideCount(), sigma, readingScore);
   }
 
   /** Puts back what does not stand out beside the rest and looks again, until nothing changes. */
